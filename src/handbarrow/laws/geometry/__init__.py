@@ -1,0 +1,1 @@
+"""Ground: sections and centrelines."""

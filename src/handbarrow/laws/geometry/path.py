@@ -1,0 +1,357 @@
+"""Centrelines of bent tube and bar: corner points with a radius at each inner corner, or straight / bend / turn steps.
+
+Conventions (docs/nomenclature.md): bend angle = change of direction, 0 is straight. The bend normal is
+n_i = t_in x t_out; the turn before bend i is right-handed about the straight's direction t, looking along the run
+from its datum end: turn_i = atan2((n_{i-1} x n_i) . t, n_{i-1} . n_i), 0 for the first bend.
+
+A centreline of n bends has 2n + 1 elements: element 2k is straight k, element 2k + 1 is the arc of bend k
+(k from 0). Lengths mm, angles rad.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = [
+    "Centreline",
+    "Closest",
+    "Layout",
+    "Matrix4",
+    "Steps",
+    "Vec2",
+    "Vec3",
+    "closest",
+    "crown_by_rule",
+    "crown_on_straights",
+    "from_steps",
+    "layout",
+    "length",
+    "rotation",
+    "sample",
+    "to_steps",
+    "transformed",
+    "vec3",
+]
+
+Vec2 = tuple[float, float]
+Vec3 = tuple[float, float, float]
+Row4 = tuple[float, float, float, float]
+Matrix4 = tuple[Row4, Row4, Row4, Row4]
+"""A rigid transform as rows; the last row is (0, 0, 0, 1)."""
+Floats = NDArray[np.float64]
+
+STRAIGHT_RAD = 1e-9
+"""A corner that changes direction by less than this is no bend [rad]."""
+
+
+def vec3(values: Sequence[float] | Floats) -> Vec3:
+    """Return three numbers as a plain tuple [any unit]."""
+    x, y, z = (float(v) for v in values)
+    return (x, y, z)
+
+
+@dataclass(frozen=True, slots=True)
+class Centreline:
+    """A centreline: corner points P0..Pn [mm] and the bend radius at each inner corner [mm].
+
+    Raises:
+        ValueError: If there is not exactly one radius for each inner corner, or fewer than two points.
+    """
+
+    points: tuple[Vec3, ...]
+    radii: tuple[float, ...] = ()
+
+    def __post_init__(self) -> None:
+        if len(self.points) < 2:
+            raise ValueError(f"a centreline needs two points at least, got {len(self.points)}")
+        if len(self.radii) != len(self.points) - 2:
+            raise ValueError(f"{len(self.points)} points need {len(self.points) - 2} radii, got {len(self.radii)}")
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """Everything that follows from a centreline of n bends.
+
+    Attributes:
+        directions: (n + 1, 3) unit directions of the straights.
+        angles: (n,) bend angles [rad].
+        normals: (n, 3) unit bend normals t_in x t_out.
+        turns: (n,) turn before each bend [rad], in (-pi, pi]; turns[0] = 0.
+        setbacks: (n,) R tan(A/2) [mm].
+        straights: (n + 1,) straights between tangent points [mm]; negative where there is no room.
+        tangents_in: (n, 3) points where each bend starts.
+        tangents_out: (n, 3) points where each bend ends.
+        centres: (n, 3) centres of the arcs.
+        radii: (n,) bend radii [mm].
+        start: (3,) first point.
+        end: (3,) last point.
+    """
+
+    directions: Floats
+    angles: Floats
+    normals: Floats
+    turns: Floats
+    setbacks: Floats
+    straights: Floats
+    tangents_in: Floats
+    tangents_out: Floats
+    centres: Floats
+    radii: Floats
+    start: Floats
+    end: Floats
+
+    @property
+    def arcs(self) -> Floats:
+        """Arc lengths R A [mm]."""
+        return self.radii * self.angles
+
+
+@lru_cache(maxsize=4096)
+def layout(line: Centreline) -> Layout:
+    """Return directions, angles, normals, turns, straights and tangent points of a centreline.
+
+    Source: plane geometry; set-back R tan(A/2), turn as in the conventions.
+
+    Raises:
+        ValueError: If neighbouring points coincide, or a corner doubles back on itself.
+
+    >>> elbow = layout(Centreline(((0, 0, 0), (400, 0, 0), (400, 300, 0)), (80.0,)))
+    >>> [round(float(s), 6) for s in elbow.straights]
+    [320.0, 220.0]
+    """
+    points = np.asarray(line.points, dtype=float)
+    radii = np.asarray(line.radii, dtype=float)
+    legs = np.diff(points, axis=0)
+    lengths = np.linalg.norm(legs, axis=1)
+    if not np.all(lengths > 1e-9):
+        raise ValueError(f"points {int(np.argmin(lengths))} and {int(np.argmin(lengths)) + 1} coincide")
+    t = legs / lengths[:, None]
+    cross = np.cross(t[:-1], t[1:])
+    sines = np.linalg.norm(cross, axis=1)
+    angles = np.arctan2(sines, np.sum(t[:-1] * t[1:], axis=1))
+    if np.any(angles > math.pi - 1e-6):
+        raise ValueError(f"corner {int(np.argmax(angles)) + 1} doubles back on itself")
+    normals = _normals(t, cross, sines)
+    turns = np.zeros(len(angles))
+    if len(angles) > 1:
+        about = t[1:-1]
+        turns[1:] = np.arctan2(
+            np.sum(np.cross(normals[:-1], normals[1:]) * about, axis=1), np.sum(normals[:-1] * normals[1:], axis=1)
+        )
+        turns[turns <= -math.pi + 1e-12] = math.pi
+    setbacks = radii * np.tan(angles / 2)
+    straights = lengths.copy()
+    straights[:-1] -= setbacks
+    straights[1:] -= setbacks
+    tangents_in = points[1:-1] - t[:-1] * setbacks[:, None]
+    tangents_out = points[1:-1] + t[1:] * setbacks[:, None]
+    centres = tangents_in + np.cross(normals, t[:-1]) * radii[:, None]
+    return Layout(
+        t, angles, normals, turns, setbacks, straights, tangents_in, tangents_out, centres, radii, points[0], points[-1]
+    )
+
+
+def _normals(t: Floats, cross: Floats, sines: Floats) -> Floats:
+    """Unit bend normals; a corner without a bend keeps the normal of the bend before it."""
+    normals = np.zeros_like(cross)
+    last: Floats | None = None
+    for i, (c, s) in enumerate(zip(cross, sines, strict=True)):
+        if s > STRAIGHT_RAD:
+            last = c / s
+        elif last is None:
+            last = np.asarray(crown_by_rule(vec3(t[i])))
+        else:
+            flat = last - t[i] * float(last @ t[i])
+            last = flat / np.linalg.norm(flat)
+        normals[i] = last
+    return normals
+
+
+def length(line: Centreline) -> float:
+    """Length along the finished centreline [mm]: straights + R A. Source: plane geometry.
+
+    >>> round(length(Centreline(((0, 0, 0), (500, 0, 0), (500, 500, 0)), (100.0,))), 2)
+    957.08
+    """
+    place = layout(line)
+    return float(place.straights.sum() + place.arcs.sum())
+
+
+# ------------------------------------------------------------------------------------------------ steps
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """A run as the bender sees it.
+
+    Attributes:
+        straights: n + 1 straights between tangent points [mm].
+        angles: n bend angles [rad].
+        turns: n turns before each bend [rad]; the first is 0.
+        radii: n bend radii [mm].
+    """
+
+    straights: tuple[float, ...]
+    angles: tuple[float, ...]
+    turns: tuple[float, ...]
+    radii: tuple[float, ...]
+
+
+def rotation(axis: Sequence[float] | Floats, angle_rad: float) -> Floats:
+    """Return the (3, 3) matrix that turns right-handed about a unit axis by angle [rad]. Source: Rodrigues."""
+    x, y, z = (float(v) for v in axis)
+    k = np.array([[0.0, -z, y], [z, 0.0, -x], [-y, x, 0.0]])
+    out: Floats = np.eye(3) + math.sin(angle_rad) * k + (1.0 - math.cos(angle_rad)) * (k @ k)
+    return out
+
+
+def from_steps(origin: Vec3, heading: Vec3, normal: Vec3, steps: Steps) -> Centreline:
+    """Build the corner points from steps.
+
+    Args:
+        origin: First point [mm].
+        heading: Unit direction of the first straight.
+        normal: Unit normal of the first bend (the crown direction at the datum end), perpendicular to `heading`.
+        steps: Straights, angles, turns, radii.
+
+    Returns:
+        The centreline; the inverse of `to_steps`.
+
+    Source: the conventions above.
+    """
+    t, n = np.asarray(heading, float), np.asarray(normal, float)
+    at = np.asarray(origin, float)
+    points = [at]
+    before = 0.0
+    for s, a, turn, r in zip(steps.straights, steps.angles, steps.turns, steps.radii, strict=False):
+        back = r * math.tan(a / 2)
+        at = at + t * (before + s + back)
+        points.append(at)
+        n = rotation(t, turn) @ n
+        t = rotation(n, a) @ t
+        before = back
+    points.append(at + t * (before + steps.straights[-1]))
+    return Centreline(tuple(vec3(p) for p in points), steps.radii)
+
+
+def to_steps(line: Centreline) -> Steps:
+    """Return the steps of a centreline [mm, rad]; the inverse of `from_steps`. Source: the conventions above."""
+    place = layout(line)
+    return Steps(
+        tuple(float(v) for v in place.straights),
+        tuple(float(v) for v in place.angles),
+        tuple(float(v) for v in place.turns),
+        tuple(float(v) for v in place.radii),
+    )
+
+
+# ------------------------------------------------------------------------------------------------ crown line
+def crown_by_rule(direction: Vec3) -> Vec3:
+    """Crown direction of a straight run: the direction across it that is nearest to +z, else +y.
+
+    Source: the conventions above. The result is a unit vector perpendicular to `direction` (unit).
+    """
+    t = np.asarray(direction, float)
+    for wanted in (np.array([0.0, 0.0, 1.0]), np.array([0.0, 1.0, 0.0])):
+        across = wanted - t * float(wanted @ t)
+        size = float(np.linalg.norm(across))
+        if size > 1e-6:
+            return vec3(across / size)
+    raise AssertionError("no direction is along both z and y")
+
+
+def crown_on_straights(line: Centreline, crown: Vec3) -> Floats:
+    """Carry the crown line along a run without twisting.
+
+    Args:
+        line: The centreline.
+        crown: Unit crown direction at the datum end.
+
+    Returns:
+        (n + 1, 3) crown direction on each straight (unit).
+
+    Source: parallel transport; each bend turns the crown about its own normal by the bend angle.
+    """
+    place = layout(line)
+    out = [np.asarray(crown, float)]
+    for n, a in zip(place.normals, place.angles, strict=True):
+        out.append(rotation(n, float(a)) @ out[-1])
+    return np.array(out)
+
+
+# ------------------------------------------------------------------------------------------------ asking
+class Closest(NamedTuple):
+    """Where a point lies against a centreline: distance [mm], element index, distance along from the start [mm]."""
+
+    distance: float
+    element: int
+    along: float
+    point: Vec3
+
+
+def closest(line: Centreline, point: Vec3) -> Closest:
+    """Return the point of a centreline nearest to a point. Source: plane geometry, exact on straights and arcs."""
+    place, p = layout(line), np.asarray(point, float)
+    best = Closest(math.inf, 0, 0.0, point)
+    at, run = place.start, 0.0
+    for k in range(len(place.straights)):
+        s, t = float(place.straights[k]), place.directions[k]
+        f = min(max(float((p - at) @ t), 0.0), max(s, 0.0))
+        foot = at + t * f
+        d = float(np.linalg.norm(p - foot))
+        if d < best.distance - 1e-12:
+            best = Closest(d, 2 * k, run + f, vec3(foot))
+        run += s
+        if k == len(place.angles):
+            break
+        best = _closest_on_arc(place, k, p, run, best)
+        run += float(place.arcs[k])
+        at = place.tangents_out[k]
+    return best
+
+
+def _closest_on_arc(place: Layout, k: int, p: Floats, run: float, best: Closest) -> Closest:
+    centre, n, r, a = place.centres[k], place.normals[k], float(place.radii[k]), float(place.angles[k])
+    e1 = place.tangents_in[k] - centre
+    if r <= 0 or a <= 0:
+        return best
+    e1 = e1 / r
+    e2 = np.cross(n, e1)
+    w = p - centre
+    phi = math.atan2(float(w @ e2), float(w @ e1))
+    mid = a / 2
+    phi = mid + (phi - mid + math.pi) % (2 * math.pi) - math.pi
+    phi = min(max(phi, 0.0), a)
+    foot = centre + r * (math.cos(phi) * e1 + math.sin(phi) * e2)
+    d = float(np.linalg.norm(p - foot))
+    return Closest(d, 2 * k + 1, run + r * phi, vec3(foot)) if d < best.distance - 1e-12 else best
+
+
+def sample(line: Centreline, chord_rad: float = math.radians(7.5)) -> Floats:
+    """Return (m, 3) points along the centreline: the ends of straights and each arc in chords of at most chord_rad.
+
+    Source: plane geometry. For drawings and swing checks, not for lengths.
+    """
+    place = layout(line)
+    out = [place.start]
+    for k, a in enumerate(place.angles):
+        out.append(place.tangents_in[k])
+        steps = max(1, math.ceil(float(a) / chord_rad))
+        spoke = place.tangents_in[k] - place.centres[k]
+        out.extend(
+            place.centres[k] + rotation(place.normals[k], float(a) * i / steps) @ spoke for i in range(1, steps + 1)
+        )
+    out.append(place.end)
+    return np.array(out)
+
+
+def transformed(line: Centreline, transform: Matrix4) -> Centreline:
+    """Return the centreline moved by a rigid transform (a reflection is allowed)."""
+    m = np.asarray(transform, float)
+    points = np.asarray(line.points, float) @ m[:3, :3].T + m[:3, 3]
+    return Centreline(tuple(vec3(p) for p in points), line.radii)
