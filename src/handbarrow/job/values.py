@@ -233,7 +233,7 @@ class JobPart:
 
     Attributes:
         other_hand: Whether a mirrored copy is a different piece (turns and wraps change sign).
-        outline: Plate outline in its own axes.
+        outline: Plate outline in its own axes, before its corners are rounded.
         thickness: Plate thickness.
     """
 
@@ -258,7 +258,11 @@ class JobPart:
     end: EndCut | None = None
     holes: tuple[JobHole, ...] = ()
     outline: tuple[tuple[float, float], ...] = ()
+    corner_radius: float = 0.0
     thickness: float | None = None
+    items: int = 1
+    """Bought parts: how many of the item one copy stands for."""
+    standard: str = ""
     note: str = ""
 
 

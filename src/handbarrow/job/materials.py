@@ -1,0 +1,127 @@
+"""What to buy for the batch, with masses and prices; what the price list does not know is a finding."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable, Sequence
+
+from handbarrow.findings import Finding, Severity
+from handbarrow.job.values import CuttingPlan, JobPart, MaterialLine
+from handbarrow.laws.geometry.section import Section
+from handbarrow.laws.geometry.section_properties import mass_per_mm
+from handbarrow.workshop.values import Workshop
+
+__all__ = ["materials", "total_price"]
+
+
+def materials(
+    parts: Sequence[JobPart], plan: CuttingPlan, workshop: Workshop, units: int
+) -> tuple[tuple[MaterialLine, ...], list[Finding]]:
+    """Return the lines to buy for `units` units: bars, plates, bought parts; and a finding for each missing price."""
+    lines = [*_bars(parts, plan, workshop), *_plates(parts, workshop, units), *_bought(parts, workshop, units)]
+    return tuple(lines), [_no_price(line, workshop) for line in lines if line.price is None]
+
+
+def total_price(lines: Iterable[MaterialLine]) -> float | None:
+    """Return the sum of all prices; None if one is not known."""
+    prices = [line.price for line in lines]
+    known = [p for p in prices if p is not None]
+    return sum(known) if len(known) == len(prices) else None
+
+
+def _bars(parts: Sequence[JobPart], plan: CuttingPlan, workshop: Workshop) -> list[MaterialLine]:
+    sections: dict[str, Section] = {p.stock: p.section for p in parts if p.section is not None}
+    counts: dict[tuple[str, float], int] = {}
+    prices: dict[tuple[str, float], float | None] = {}
+    for bar in plan.bars:
+        if bar.source == "shop":
+            key = (bar.stock, bar.length)
+            counts[key] = counts.get(key, 0) + bar.count
+            prices[key] = bar.price
+    out = []
+    for (stock, length), count in counts.items():
+        price, section = prices[(stock, length)], sections.get(stock)
+        item = workshop.stock.get(stock)
+        out.append(
+            MaterialLine(
+                item=f"{stock}, {length:g} mm",
+                quantity=count,
+                unit="bar",
+                mass_kg=None if section is None else mass_per_mm(section) * length * count,
+                price=None if price is None else price * count,
+                supplier=item.supplier if item else "",
+                kind="bar",
+            )
+        )
+    return out
+
+
+def _plates(parts: Sequence[JobPart], workshop: Workshop, units: int) -> list[MaterialLine]:
+    """Plates by net mass: how they lie on a sheet is not worked out, so what the shears waste is not in it."""
+    net: dict[str, float] = {}
+    for part in parts:
+        if part.kind == "plate" and part.mass_kg is not None:
+            net[part.stock] = net.get(part.stock, 0.0) + part.mass_kg * part.quantity * units
+    out = []
+    for stock, mass in net.items():
+        item = workshop.stock.get(stock)
+        price_kg = item.price_kg if item else None
+        out.append(
+            MaterialLine(
+                item=stock,
+                quantity=mass,
+                unit="kg",
+                mass_kg=mass,
+                price=None if price_kg is None else price_kg * mass,
+                supplier=item.supplier if item else "",
+                kind="plate",
+            )
+        )
+    return out
+
+
+def _bought(parts: Sequence[JobPart], workshop: Workshop, units: int) -> list[MaterialLine]:
+    counts: dict[str, int] = {}
+    first: dict[str, JobPart] = {}
+    masses: dict[str, float | None] = {}
+    for part in parts:
+        if part.kind != "bought":
+            continue
+        counts[part.stock] = counts.get(part.stock, 0) + part.quantity * part.items * units
+        first.setdefault(part.stock, part)
+        masses.setdefault(part.stock, None if part.mass_kg is None else part.mass_kg / part.items)
+    out = []
+    for item, count in counts.items():
+        listed, mass = workshop.prices.get(item), masses[item]
+        out.append(
+            MaterialLine(
+                item=item,
+                quantity=count,
+                unit="piece",
+                mass_kg=None if mass is None else mass * count,
+                price=None if listed is None else listed.price * count,
+                supplier=listed.supplier if listed else "",
+                standard=first[item].standard,
+                kind="bought",
+            )
+        )
+    return out
+
+
+def _no_price(line: MaterialLine, workshop: Workshop) -> Finding:
+    if line.kind == "bought":
+        near = difflib.get_close_matches(line.item, workshop.prices, n=1)
+        fix = f"add `{line.item}` under prices" + (f" (is `{near[0]}` meant?)" if near else "")
+        where = f"prices.{line.item}"
+    else:
+        stock = line.item.split(",")[0]
+        fix = "add `price per kg`" if line.kind == "plate" else "add `price` to the length on sale"
+        fix, where = f"{fix} under stock, {stock}", f"stock.{stock}"
+    return Finding(
+        code="price-missing",
+        where=where,
+        wrong=f"no price is known for {line.item}",
+        expected="a price in the workshop file; the total is left open without it",
+        fix=fix,
+        severity=Severity.NOTE,
+    )

@@ -1,0 +1,218 @@
+"""Each part of the product with everything computed: lengths, cards, cuts, holes, masses."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Literal, cast
+
+import numpy as np
+
+from handbarrow.design.values import BarHole, Bought, Part, PlateShape, Product, Run
+from handbarrow.findings import Finding, Severity
+from handbarrow.job.bends import is_other_hand
+from handbarrow.job.masses import own_centre, plate_mass, run_mass
+from handbarrow.job.values import BendCard, EndCut, JobHole, JobPart
+from handbarrow.laws.geometry.path import layout
+from handbarrow.workshop.values import Workshop
+
+__all__ = ["build_parts"]
+
+Cuts = Mapping[tuple[str, str], EndCut]
+
+
+def build_parts(
+    product: Product, workshop: Workshop, cuts: Cuts, cards: Mapping[str, BendCard]
+) -> tuple[tuple[JobPart, ...], list[Finding]]:
+    """Return the parts in the order of the design file, and findings about holes and masses."""
+    parts: list[JobPart] = []
+    findings: list[Finding] = []
+    for part in product.design.parts:
+        if isinstance(part.shape, Run):
+            made, found = _run(part, part.shape, product, cuts, cards.get(part.id))
+        elif isinstance(part.shape, PlateShape):
+            made, found = _plate(part, part.shape, product), []
+        else:
+            made, found = _bought(part, part.shape, product, workshop)
+        parts.append(made)
+        findings += found
+    return tuple(parts), findings
+
+
+def _hands(part: Part) -> tuple[int, int]:
+    return len(part.copies), sum(copy.mirrored for copy in part.copies)
+
+
+def _run(
+    part: Part, run: Run, product: Product, cuts: Cuts, card: BendCard | None
+) -> tuple[JobPart, list[Finding]]:
+    member = product.members[part.id]
+    place = layout(member.centreline)
+    start, end = cuts[(part.id, "start")], cuts[(part.id, "end")]
+    used = sum(row.uses for row in card.rows) if card else float(place.arcs.sum())
+    developed = float(place.straights.sum()) + used
+    cut_length = developed - start.shortest - end.shortest
+    mass, centre = run_mass(member.section, member.centreline, cut_length, (start, end))
+    quantity, mirrored = _hands(part)
+    holes, findings = _holes(part, run, product, card, start.shortest)
+    made = JobPart(
+        id=part.id,
+        title=part.title,
+        kind=member.section.kind,
+        assembly=part.assembly,
+        quantity=quantity,
+        mirrored=mirrored,
+        other_hand=bool(mirrored) and is_other_hand(member.centreline, start, end),
+        stock=product.design.stock[run.stock].label,
+        mass_kg=mass,
+        centre_of_mass=centre,
+        section=member.section,
+        centreline=member.centreline,
+        crown=member.crown,
+        developed_length=developed,
+        cut_length=cut_length,
+        card=card,
+        straights=tuple(float(s) for s in place.straights),
+        start=start,
+        end=end,
+        holes=holes,
+        note=part.note,
+    )
+    return made, findings
+
+
+def _holes(
+    part: Part, run: Run, product: Product, card: BendCard | None, shift: float
+) -> tuple[tuple[JobHole, ...], list[Finding]]:
+    """Holes of a run, moved from the finished centreline to the straight piece as it lies on the drill."""
+    out: list[JobHole] = []
+    findings: list[Finding] = []
+    finished, straight, bend_spans = _stations(product, part.id, card)
+    for i, hole in enumerate(run.holes):
+        where = f"{part.path}.holes[{i}]"
+        if not 0 <= hole.from_start <= finished[-1]:
+            findings.append(
+                Finding(
+                    code="hole-outside-part",
+                    where=where,
+                    wrong=f"a hole {hole.from_start:.1f} mm from the start",
+                    expected=f"between 0 and {finished[-1]:.1f} mm, the finished length of {part.id}",
+                    fix="change `from start`",
+                )
+            )
+            continue
+        if any(low < hole.from_start < high for low, high in bend_spans):
+            findings.append(
+                Finding(
+                    code="hole-in-bend",
+                    where=where,
+                    wrong=f"the hole {hole.from_start:.1f} mm from the start lies in a bend",
+                    expected="holes in straight stretches: a drilled tube kinks, and the place moves when it is bent",
+                    fix="move the hole, or drill it after bending and note it",
+                    severity=Severity.WARNING,
+                )
+            )
+        out.append(_job_hole(hole, float(np.interp(hole.from_start, finished, straight)) - shift))
+    return tuple(out), findings
+
+
+def _job_hole(hole: BarHole, x: float) -> JobHole:
+    return JobHole(
+        x=x,
+        y=hole.across,
+        face=hole.face,
+        diameter=hole.diameter,
+        length=hole.length,
+        angle_rad=np.pi / 2 if hole.length and hole.slot_along == "across" else 0.0,
+        open_edge=hole.open_edge,
+        through=hole.through,
+        note=hole.note,
+    )
+
+
+def _stations(
+    product: Product, part_id: str, card: BendCard | None
+) -> tuple[list[float], list[float], list[tuple[float, float]]]:
+    """Return matching places along the finished centreline and along the straight tube, and where bends lie."""
+    place = layout(product.members[part_id].centreline)
+    uses = [row.uses for row in card.rows] if card else [float(a) for a in place.arcs]
+    finished, straight = [0.0], [0.0]
+    spans: list[tuple[float, float]] = []
+    for k, s in enumerate(place.straights):
+        finished.append(finished[-1] + float(s))
+        straight.append(straight[-1] + float(s))
+        if k < len(place.arcs):
+            spans.append((finished[-1], finished[-1] + float(place.arcs[k])))
+            finished.append(finished[-1] + float(place.arcs[k]))
+            straight.append(straight[-1] + uses[k])
+    return finished, straight, spans
+
+
+def _plate(part: Part, shape: PlateShape, product: Product) -> JobPart:
+    role = product.design.stock[shape.stock]
+    thickness = cast(float, role.thickness)
+    mass, centre = plate_mass(shape, thickness, product.lift)
+    quantity, mirrored = _hands(part)
+    return JobPart(
+        id=part.id,
+        title=part.title,
+        kind="plate",
+        assembly=part.assembly,
+        quantity=quantity,
+        mirrored=mirrored,
+        other_hand=False,  # a flat plate turned over is its own mirror image
+        stock=role.label,
+        mass_kg=mass,
+        centre_of_mass=centre,
+        outline=shape.outline,
+        corner_radius=shape.corner_radius,
+        thickness=thickness,
+        holes=tuple(
+            JobHole(
+                x=h.at[0],
+                y=h.at[1],
+                face="",
+                diameter=h.diameter,
+                length=h.length,
+                angle_rad=h.angle_rad,
+                open_edge=h.open_edge,
+                through=True,
+                note=h.note,
+            )
+            for h in shape.holes
+        ),
+        note=part.note,
+    )
+
+
+def _bought(part: Part, shape: Bought, product: Product, workshop: Workshop) -> tuple[JobPart, list[Finding]]:
+    quantity, mirrored = _hands(part)
+    listed = workshop.prices.get(shape.item)
+    mass = shape.mass_kg if shape.mass_kg is not None else (listed.mass_kg if listed else None)
+    findings = []
+    if mass is None:
+        findings.append(
+            Finding(
+                code="mass-missing",
+                where=part.path,
+                wrong=f"no mass is known for {shape.item}",
+                expected="a mass in the design, or in the workshop's price list",
+                fix="weigh one and write `mass: ... kg`; until then the mass sums leave it out and say so",
+                severity=Severity.NOTE,
+            )
+        )
+    made = JobPart(
+        id=part.id,
+        title=part.title,
+        kind=cast(Literal["bought"], "bought"),
+        assembly=part.assembly,
+        quantity=quantity,
+        mirrored=mirrored,
+        other_hand=False,
+        stock=shape.item,
+        mass_kg=None if mass is None else mass * shape.count,
+        centre_of_mass=own_centre(part, product),
+        items=shape.count,
+        standard=shape.standard,
+        note=part.note,
+    )
+    return made, findings
