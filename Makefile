@@ -19,7 +19,7 @@ $(VENV)/.test-ready: $(VENV)/.run-ready
 	touch $@
 
 demo: $(VENV)/.run-ready
-	$(BIN)/handbarrow pack examples/hut-trailer.yaml --workshop examples/ridge-workshop.yaml --units 8 --into out/hut-trailer
+	$(BIN)/handbarrow sheets examples/hut-trailer.yaml --workshop examples/ridge-workshop.yaml --units 8 --into out/hut-trailer
 
 lint: $(VENV)/.test-ready
 	$(BIN)/ruff check src tests benchmarks

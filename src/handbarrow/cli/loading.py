@@ -1,0 +1,152 @@
+"""Reading the two files and writing whole ones."""
+
+from __future__ import annotations
+
+import contextlib
+import datetime
+import os
+import tempfile
+from collections.abc import Callable, Iterable, Mapping
+from importlib.resources import files as package_files
+from pathlib import Path
+from typing import Literal, TypeVar
+
+from handbarrow.cli.app import FilesError
+from handbarrow.design.reader import DesignSource, read_design
+from handbarrow.findings import Finding, Place, errors, with_places
+from handbarrow.job.build import build_job
+from handbarrow.job.values import Job
+from handbarrow.workshop.reader import read_workshop
+from handbarrow.workshop.values import Workshop
+
+__all__ = ["day", "design_findings", "guarded", "load_job", "read_bytes", "write_start", "write_whole"]
+
+T = TypeVar("T")
+MOST_BYTES = 1_000_000
+WORKSHOP_ONLY = ("name", "currency", "paper", "show", "dies", "bender", "saw", "limits", "prices")
+
+
+def read_bytes(path: Path) -> bytes:
+    """Return the bytes of a file, at most one more than the reader takes.
+
+    Raises:
+        FilesError: If it cannot be read.
+    """
+    try:
+        with path.open("rb") as file:
+            return file.read(MOST_BYTES + 1)
+    except OSError as fault:
+        raise FilesError(f"cannot read {path}: {fault.strerror or fault}") from fault
+
+
+def design_findings(path: Path) -> list[Finding]:
+    """Read and evaluate a design alone; return what is wrong with it."""
+    source, findings = read_design(read_bytes(path), str(path))
+    if source is None:
+        return findings
+    _, found = source.evaluate()
+    return findings + with_places(found, source.places)
+
+
+def load_job(
+    design: Path, workshop: Path, units: int, *, cutting: Literal["exact", "kit"] | str = "exact"
+) -> tuple[Job | None, list[Finding]]:
+    """Read both files and work the job out; findings have their places. None if a finding stops the work."""
+    source, findings = read_design(read_bytes(design), str(design))
+    shop, found, shop_places = read_workshop(read_bytes(workshop), str(workshop))
+    findings = findings + found
+    if source is None or shop is None or errors(findings):
+        return None, findings
+    job, found = build_job(source, shop, units, choice="kit" if cutting == "kit" else "exact")
+    return job, findings + _placed(found, source, shop, shop_places)
+
+
+def _placed(
+    findings: Iterable[Finding], source: DesignSource, shop: Workshop, shop_places: Mapping[str, Place]
+) -> list[Finding]:
+    """Give findings of the pure rooms their places: those about the shop's values in its file, the rest in the design."""
+
+    def about_shop(finding: Finding) -> bool:
+        head = finding.where.split(".")[0].split("[")[0]
+        if head == "stock":
+            return finding.where not in source.places
+        return head in WORKSHOP_ONLY and finding.where not in source.places
+
+    out: list[Finding] = []
+    for finding in findings:
+        if finding.where == "units":
+            out.append(finding)
+        else:
+            out += with_places([finding], shop_places if about_shop(finding) else source.places)
+    return out
+
+
+def day(text: str) -> str:
+    """Return the date for the sheets: as given, or today's.
+
+    Raises:
+        FilesError: If it is not a date.
+    """
+    if not text:
+        return datetime.date.today().isoformat()
+    try:
+        return datetime.date.fromisoformat(text).isoformat()
+    except ValueError as fault:
+        raise FilesError(f"{text!r} is not a date; write it as 2026-05-31") from fault
+
+
+def guarded(action: Callable[[], T]) -> T:
+    """Run an action that writes files; a refusal of the system becomes a plain message."""
+    try:
+        return action()
+    except OSError as fault:
+        raise FilesError(f"cannot write {fault.filename or ''}: {fault.strerror or fault}") from fault
+
+
+def write_whole(path: Path, content: bytes, *, replace: bool = True) -> None:
+    """Write a file whole: to a temporary one beside it, then put in its place.
+
+    Raises:
+        FilesError: If it cannot be written, or exists and may not be replaced.
+    """
+    if not replace and path.exists():
+        raise FilesError(f"{path} exists; give another name (nothing was written)")
+
+    def action() -> None:
+        handle, name = tempfile.mkstemp(dir=path.parent or Path(), prefix=f".{path.name}.")
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(content)
+                file.flush()
+                os.fsync(file.fileno())
+            Path(name).chmod(0o644)
+            Path(name).replace(path)
+        except BaseException:
+            with contextlib.suppress(OSError):
+                Path(name).unlink()
+            raise
+
+    guarded(action)
+
+
+def _starts() -> Path:
+    """Where the starting designs lie: inside the installed package, or beside it in a checkout."""
+    inside = Path(str(package_files("handbarrow"))) / "starts"
+    return inside if inside.is_dir() else Path(__file__).parents[3] / "examples"
+
+
+def write_start(into: Path, like: str, workshop: Path | None) -> list[Path]:
+    """Write a starting design (and workshop file); return what was written."""
+    folder = _starts()
+    wanted = {"hut-trailer": "hut-trailer.yaml", "handcart": "handcart.yaml"}
+    if like not in wanted:
+        raise FilesError(f"no starting design is called {like!r}; there are: {', '.join(sorted(wanted))}")
+    pairs = [(into, folder / wanted[like])]
+    if workshop is not None:
+        pairs.append((workshop, folder / "ridge-workshop.yaml"))
+    for target, _ in pairs:
+        if target.exists():
+            raise FilesError(f"{target} exists; give another name (nothing was written)")
+    for target, model in pairs:
+        write_whole(target, model.read_bytes(), replace=False)
+    return [target for target, _ in pairs]
