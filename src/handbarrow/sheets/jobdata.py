@@ -18,8 +18,10 @@ from handbarrow.job.values import BendCard, BendRow, CheckSize, CutBar, CuttingP
 from handbarrow.job.values import SquareCut as Cut
 from handbarrow.laws.geometry.path import Matrix4
 from handbarrow.laws.geometry.section import Section
+from handbarrow.sheets.jsontext import job_text
+from handbarrow.sheets.schema import job_schema, schema_text
 
-__all__ = ["SCHEMA_VERSION", "job_document"]
+__all__ = ["SCHEMA_VERSION", "job_document", "job_schema", "job_text", "schema_text"]
 
 SCHEMA_VERSION = 1
 
@@ -61,7 +63,7 @@ def job_document(job: Job) -> Json:
             "mass_kg": _num(job.masses[-1].mass_kg * job.units) if job.masses else None,
             "mass_complete": bool(job.masses) and not job.masses[-1].missing,
             "price": _opt(job.price),
-            "price_complete": job.price is not None and all(line.price is not None for line in job.materials),
+            "price_known": _num(math.fsum(line.price for line in job.materials if line.price is not None)),
             "currency": job.workshop.currency,
         },
         "findings": [_finding(finding) for finding in job.findings],
@@ -131,6 +133,10 @@ def _part(part: JobPart) -> Json:
     }
     if part.centre_of_mass is not None:
         out["centre_of_mass"] = _nums(part.centre_of_mass)
+    if part.items != 1:
+        out["items"] = part.items
+    if part.standard:
+        out["standard"] = part.standard
     if part.note:
         out["note"] = part.note
     if part.section is not None:
@@ -171,6 +177,7 @@ def _blank(part: JobPart) -> Json:
     return {
         "outline": [_nums(point) for point in part.outline],
         "thickness": _opt(part.thickness),
+        "corner_radius": _num(part.corner_radius),
         "length": _num(max(xs) - min(xs)),
         "width": _num(max(ys) - min(ys)),
     }

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from importlib.resources import files
 from typing import Any
 
-__all__ = ["job_schema", "reference_page"]
+__all__ = ["job_schema", "reference_page", "schema_text"]
 
 Json = dict[str, Any]
 
@@ -29,9 +29,13 @@ Numbers are rounded to 0.000001, the stations of mitre wraps to 0.0001 mm.
 
 def job_schema() -> Json:
     """Return the JSON Schema (2020-12) of the document."""
-    text = files("handbarrow.sheets").joinpath("jobdata.schema.json").read_text(encoding="utf-8")
-    schema: Json = json.loads(text)
+    schema: Json = json.loads(schema_text())
     return schema
+
+
+def schema_text() -> str:
+    """Return the JSON Schema as text."""
+    return files("handbarrow.sheets").joinpath("jobdata.schema.json").read_text(encoding="utf-8")
 
 
 def reference_page(schema: Json) -> str:
