@@ -52,7 +52,8 @@ class BendRow:
         set_angle_rad: Angle to set.
         turn_rad: Turn before this bend, counted along the tube from the datum end whatever the feed.
         bender_turn_rad: Turn of the tube in the bender since the bend made before it, right-handed about the
-            feed direction (0 for the first).
+            feed direction (0 for the first). Where the feed changes, the tube is first swapped end for end with the
+            same side kept up.
         die: Name of the die.
         die_radius: Its radius.
         law: The set-angle law that was used (with its number of test bends; a guess says so).
@@ -63,6 +64,8 @@ class BendRow:
             held side is not straight to its end any more, or the stop is not long enough.
         stop_leg: Setting of a stop that touches the leg bent before, on the held side; None: there is none.
         stop: The one the shop uses: `stop_end` or `stop_leg` by its preference, else None (set to the mark).
+        crown_rad: Where the crown line stands in the bender at this bend, from up, right-handed about the feed
+            direction.
     """
 
     number: int
@@ -83,6 +86,7 @@ class BendRow:
     stop_leg: float | None
     stop: float | None
     stop_touches: Literal["end", "leg", "none"]
+    crown_rad: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,147 @@
+"""Whether a half-bent tube stays clear of boxes round the bender, while it lies there and while it is swept.
+
+Bender axes: origin on the centreline where the bend starts, x from the held side to the swept side, y towards the
+inside of the bend (the die's centre is at y = R), z up.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from handbarrow.laws.bending.blank import Blank, Feed, Made
+from handbarrow.laws.geometry.path import Vec3, from_steps, sample
+
+__all__ = ["Hit", "Obstacle", "box_distance", "held_hit", "sweep", "swept_hit"]
+
+Floats = NDArray[np.float64]
+POINT_STEP, SWEEP_STEP = 10.0, 15.0
+"""Spacing of points along the tube and of their places while they are swept [mm]."""
+
+
+class Obstacle(NamedTuple):
+    """A box in bender axes: name, low and high corner [mm]."""
+
+    name: str
+    low: Vec3
+    high: Vec3
+
+
+class Hit(NamedTuple):
+    """Which box is too near, and how much is lacking [mm]."""
+
+    box: str
+    lack: float
+
+
+def box_distance(points: Floats, low: Vec3, high: Vec3) -> Floats:
+    """Return the distance of points (..., 3) to a box [mm], 0 inside it. Source: plane geometry.
+
+    >>> float(box_distance(np.array([[3.0, 4.0, 1.0]]), (-1, -1, -1), (0, 0, 2))[0])
+    5.0
+    """
+    out = np.maximum(np.maximum(np.asarray(low) - points, points - np.asarray(high)), 0.0)
+    squares: Floats = (out * out).sum(axis=-1)
+    return np.sqrt(squares)
+
+
+def _dense(points: Floats) -> Floats:
+    """Put points no further apart than POINT_STEP along a polyline."""
+    legs = np.linalg.norm(np.diff(points, axis=0), axis=1)
+    along = np.concatenate([[0.0], np.cumsum(legs)])
+    count = max(2, math.ceil(along[-1] / POINT_STEP) + 1)
+    at = np.union1d(np.linspace(0.0, along[-1], count), along)
+    return np.stack([np.interp(at, along, points[:, i]) for i in range(3)], axis=1)
+
+
+def _nearest(points: Floats, obstacles: Sequence[Obstacle], need: float) -> Hit | None:
+    """Return the box that is too near by most, None if all are clear."""
+    worst: Hit | None = None
+    for box in obstacles:
+        lack = need - float(box_distance(points, box.low, box.high).min())
+        if lack > 1e-9 and (worst is None or lack > worst.lack):
+            worst = Hit(box.name, lack)
+    return worst
+
+
+def held_hit(
+    blank: Blank, k: int, feed: Feed, made: Made, obstacles: Sequence[Obstacle], clearance: float
+) -> Hit | None:
+    """Return the box that the held side of the tube touches while bend k is made, None if it is clear [mm].
+
+    Args:
+        blank: The piece.
+        k: The bend, from 0.
+        feed: Which side is held.
+        made: Bends made before.
+        obstacles: Boxes in bender axes [mm].
+        clearance: Kept free round the tube [mm].
+
+    Source: distance of the sampled centreline to boxes (computed here).
+    """
+    if not obstacles:
+        return None
+    line = from_steps((0.0, 0.0, 0.0), (-1.0, 0.0, 0.0), (0.0, 0.0, -1.0), blank.side(k, feed, made))
+    return _nearest(_dense(sample(line)), obstacles, blank.bends[k].half_outside + clearance)
+
+
+def sweep(points: Floats, radius: float, angles: Floats) -> Floats:
+    """Carry the swept side round a die.
+
+    Args:
+        points: (m, 3) points of the straight-on tube beyond the start of the bend, in bender axes [mm].
+        radius: Radius of the die [mm].
+        angles: (k,) angles of the arm [rad].
+
+    Returns:
+        (k, m, 3) their places [mm]: at angle A the length R A lies round the die, and what is beyond has turned by A.
+
+    Source: rigid-body motion (computed here).
+    """
+    c, s = np.cos(angles)[:, None], np.sin(angles)[:, None]
+    x = points[None, :, 0] - radius * angles[:, None]
+    y = points[None, :, 1] - radius
+    z = np.broadcast_to(points[None, :, 2], x.shape)
+    return np.stack([c * x - s * y, s * x + c * y + radius, z], axis=-1)
+
+
+def swept_hit(
+    blank: Blank, k: int, feed: Feed, made: Made, obstacles: Sequence[Obstacle], clearance: float
+) -> Hit | None:
+    """Return the box that the swept side touches between 0 and the set angle of bend k, None if it is clear [mm].
+
+    Args:
+        blank: The piece.
+        k: The bend, from 0.
+        feed: Which side is held; the other one is swept.
+        made: Bends made before.
+        obstacles: Boxes in bender axes [mm].
+        clearance: Kept free round the tube [mm].
+
+    Source: distance of the sampled centreline to boxes at steps of the sweep (computed here).
+    """
+    bend = blank.bends[k]
+    need = bend.half_outside + clearance
+    beyond = blank.side(k, "end" if feed == "start" else "start", made)
+    line = from_steps((bend.used, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0), beyond) if obstacles else None
+    if line is None:
+        return None
+    points = _dense(sample(line))
+    # z does not change in the sweep, so boxes that lie above or below all of the tube are clear at once.
+    near = [b for b in obstacles if points[:, 2].min() < b.high[2] + need and points[:, 2].max() > b.low[2] - need]
+    worst: Hit | None = None
+    for box in near:
+        inside = points[(points[:, 2] < box.high[2] + need) & (points[:, 2] > box.low[2] - need)]
+        if not len(inside):
+            continue
+        reach = float(np.hypot(inside[:, 0], inside[:, 1] - bend.die_radius).max())
+        steps = max(2, math.ceil(reach * bend.set_angle_rad / SWEEP_STEP) + 1)
+        places = sweep(inside, bend.die_radius, np.linspace(0.0, bend.set_angle_rad, steps))
+        hit = _nearest(places.reshape(-1, 3), [box], need)
+        if hit is not None and (worst is None or hit.lack > worst.lack):
+            worst = hit
+    return worst
