@@ -23,6 +23,7 @@ __all__ = [
     "Corner",
     "Design",
     "EndSpec",
+    "Find",
     "Joint",
     "Member",
     "Part",
@@ -33,8 +34,11 @@ __all__ = [
     "Product",
     "RadiusRule",
     "Result",
+    "ResultPoint",
     "Run",
     "Size",
+    "Step",
+    "StepsRoute",
     "StockRole",
     "Target",
     "WheelSize",
@@ -138,6 +142,49 @@ class Corner:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One step of a run, in the order written.
+
+    Attributes:
+        kind: `straight` (a length between tangent points), `to centreline` (from the corner before, or the start, to
+            the next corner, or the end), `to outside` (a first or last leg measured from the tube's end to the outside
+            of the bend beside it), `bend` (an angle) or `turn` (before the next bend, right-handed along the run).
+        value: Length [mm] or angle [rad].
+        radius: Wanted centreline radius of a bend; None: what the shop's die makes.
+    """
+
+    kind: Literal["straight", "to centreline", "to outside", "bend", "turn"]
+    value: float
+    radius: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepsRoute:
+    """A run given by steps. Its corners follow once the radii as made are known: `routes.corners_of`.
+
+    Legs and bends alternate and both ends are legs; turns stand anywhere before the bend they belong to.
+
+    Attributes:
+        origin: First point P0.
+        heading: Unit direction of the first straight.
+        normal: Unit normal of the first bend, perpendicular to `heading`.
+        steps: The steps.
+        half_outside: From the centreline to the outside in the plane of the bends, for `to outside` [mm].
+    """
+
+    origin: Vec3
+    heading: Vec3
+    normal: Vec3
+    steps: tuple[Step, ...]
+    half_outside: float
+
+    @property
+    def bends(self) -> tuple[Step, ...]:
+        """The bends in order; bend i makes corner i + 1."""
+        return tuple(step for step in self.steps if step.kind == "bend")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BarHole:
     """A hole or slot in a run. `length` > 0 makes a slot along the run; `open_edge` runs it out over the edge.
 
@@ -166,17 +213,19 @@ class BarHole:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Run:
-    """Tube or bar along a centreline given by its corners (steps are turned into corners by the reader).
+    """Tube or bar along a centreline given by its corners or by steps: `routes.corners_of` gives the corners of both.
 
     Attributes:
         stock: Role.
-        corners: P0..Pn.
+        corners: P0..Pn; empty if the run is given by steps.
         face: Direction the section's height points to, design axes; None: the crown rule of the conventions.
         turned_rad: Extra turn of the section about the run, right-handed along it.
     """
 
     stock: str
-    corners: tuple[Corner, ...]
+    corners: tuple[Corner, ...] = ()
+    route: StepsRoute | None = None
+    """The steps; set exactly if `corners` is empty."""
     face: Vec3 | None = None
     turned_rad: float = 0.0
     start: EndSpec = EndSpec()
