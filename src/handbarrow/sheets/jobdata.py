@@ -89,6 +89,10 @@ def _deg(value_rad: float) -> float | int:
     return _num(math.degrees(value_rad))
 
 
+def _kpa(value_mpa: float) -> float | int:
+    return _num(value_mpa * 1000)
+
+
 def _nums(values: Iterable[float]) -> list[float | int]:
     return [_num(v) for v in values]
 
@@ -99,7 +103,7 @@ def _matrix(transform: Matrix4) -> list[list[float | int]]:
 
 # ------------------------------------------------------------------------------------------------ sizes, positions
 def _size(size: Size) -> Json:
-    shown = _deg if size.unit == "deg" else _num
+    shown = {"deg": _deg, "kPa": _kpa}.get(size.unit, _num)
     out: Json = {"value": shown(size.value), "unit": size.unit, "formula": size.formula}
     if size.find is not None:
         find = size.find

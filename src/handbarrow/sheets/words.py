@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-__all__ = ["CAUTIONS", "FEED", "NOT_CHECKED", "SEVERITY", "TOUCHES", "WORDS"]
+__all__ = ["CAUTIONS", "FEED", "NOT_CHECKED", "SEVERITY", "SIDES", "TOUCHES", "WORDS"]
 
 WORDS: Mapping[str, str] = {
     # every page
     "sheet": "Sheet {n} of {m}",
     "revision": "Revision {revision}",
-    "digest": "design {digest}",
+    "digest": "digest {design} / {workshop}",
     "batch": "{units} units",
     "batch_one": "1 unit",
-    "old": "Sheets with another revision or digest are out of date.",
+    "old": "{date}. Sheets with another revision or digest are out of date: throw them away.",
     # cover
     "cover_about": "Shop pack for {units} at {shop}",
-    "facts": "This pack",
     "made_on": "Date",
     "design_digest": "Design digest",
+    "revision_fact": "Revision",
     "shop_digest": "Workshop digest",
     "mass_one": "Mass of one unit",
     "mass_partly": "{mass} kg as far as known",
@@ -31,9 +31,7 @@ WORDS: Mapping[str, str] = {
     "warnings_none": "none",
     "lengths_mm": "Lengths in mm, angles in degrees, masses in kg. Print at 100 %, never “fit to page”.",
     "results": "Sizes to come out",
-    "contents": "Sheets",
     "cautions": "Before you start",
-    "not_checked": "Not checked by this program",
     "not_checked_lead": "Nothing here says that it holds. Not checked:",
     # parts list
     "parts": "Parts",
@@ -55,14 +53,17 @@ WORDS: Mapping[str, str] = {
     "pieces": "Pieces in the batch",
     "pieces_plain": "{count}",
     "pieces_hands": "{plain} as drawn + {mirrored} mirrored",
-    "pieces_same": "{count} ({mirrored} sit mirrored, same piece)",
     "cut_length": "Cut length",
     "seam": "Weld seam",
-    "seam_clear": "{turn} from the crown line: on the side of no bend",
-    "seam_taken": "{turn} from the crown line: bend {bends} gets it on the {side}",
     "seam_crown": "on the crown line",
+    "seam_turned": "{turn}° from the crown line",
+    "seam_clear": "; neutral in every bend",
+    "seam_taken": "; bend {bends} gets it on its {side}",
     "crown_tip": "Draw the crown line along the whole tube first. Marks count from the longest point of the start cut.",
-    "mirrored_tip": "Mirrored pieces: same marks and set angles, every turn the other way (+ becomes -).",
+    "mirrored_tip": "Mirrored pieces: same marks and set angles, every turn the other way round.",
+    "turn_tip": "Turn first: how far to turn the tube since the bend made before, looking along it from the held end.",
+    "clockwise": "clockwise",
+    "anticlockwise": "anticlockwise",
     "order": "Do",
     "bend": "Bend",
     "hold": "Hold",
@@ -74,12 +75,13 @@ WORDS: Mapping[str, str] = {
     "angle": "Finished",
     "radius": "Radius",
     "stop_none": "to the mark",
-    "stop_value": "{value} {touches}",
-    "guess_one": (
+    "guess": (
         "Die {die}: no test bends yet. The set angles are a first guess (finished = {a} × set - {b}°). "
         "Make test bends before you bend the batch."
     ),
     "measured_law": "Die {die}: finished = {a} × set - {b}°, from {count} test bends{date}.",
+    "law_date": " of {date}",
+    "flat": "flat",
     "checks": "Check after bending",
     "check": "What",
     "wanted": "Wanted",
@@ -88,7 +90,8 @@ WORDS: Mapping[str, str] = {
     "found": "Found",
     "good": "Good",
     "no_checks": "No check sizes for this part.",
-    "ends": "Ends",
+    "fact_start": "Start end",
+    "fact_end": "Far end",
     "note": "Note",
     "end_start": "start",
     "end_end": "end",
@@ -110,10 +113,11 @@ WORDS: Mapping[str, str] = {
     "hole_face": ", {face}",
     "hole_across": ", across {y}",
     "hole_through": ", through",
+    "hole_angle": ", turned {angle}°",
     "hole_open": ", open",
     "plates": "Plates",
+    "plate_holes": "Holes at x, y",
     "plate_size": "Size",
-    "thickness": "Thick",
     # stops
     "stops": "Stop settings for the batch",
     "stops_lead": "Set each once, make all its bends, then set the next. Distances from the die’s reference line.",
@@ -125,14 +129,15 @@ WORDS: Mapping[str, str] = {
     # wraps
     "wraps": "Mitre wraps, true size",
     "rule": "Check rule: exactly 100 mm from end mark to end mark. If it is not, do not use this sheet.",
-    "wrap_title": "{part} – {end}",
-    "wrap_copies": "for {count} pieces",
-    "wrap_hands": "{plain} printed side out, {mirrored} mirrored: printed side to the tube",
-    "wrap_bevel": "inner edge back {bevel}",
+    "end": "End",
+    "wrap_for": "for {section}",
+    "wrap_hands": "{plain} printed side out; {mirrored} mirrored pieces: printed side to the tube",
+    "wrap_bevel": "file the inner edge back up to {bevel}",
     "wrap_unchecked": "not checked for this wall or angle: try on scrap",
-    "wrap_tile": "strip {n} of {m}, next strip is glued on the dashed line",
+    "wrap_tile": "strip {n} of {m}: lay it {glue} over the strip before, lines on lines, and glue",
     "wraps_lead": (
-        "Cut out, wrap round the tube with the crown line on the tube’s crown line and the arrow towards the far end."
+        "Cut out. Wrap round the tube printed side out, both edges on the tube’s crown line, dotted line on the sawn "
+        "end. Mark and cut along the heavy line: what lies above it is waste. Dashed: edge inside the wall."
     ),
     "hacksaw": "Straight cuts instead of a curve",
     "hacksaw_lead": (
@@ -148,14 +153,13 @@ WORDS: Mapping[str, str] = {
     # cutting
     "cutting": "Cutting plan",
     "cutting_lead": "Kerf {kerf}, trim {trim} at each end of a bar. Tick each bar when it is cut.",
-    "bar": "{count} × {stock}, {length} long",
-    "bar_rack": " (from the rack)",
-    "bar_left": "left over {left}",
+    "bar": "{count} × bar of {length}",
+    "bar_rack": " from the rack",
+    "bar_left": "– left over: {left}",
     "bound_proven": "{used} for {bars} bars: proven best, no plan needs less.",
     "bound_gap": "{used} for {bars} bars: at most {gap} % above the best possible.",
     "bound_bars": "{bars} bars: proven best, no plan needs fewer.",
     "bound_bars_gap": "{bars} bars: at most {gap} % above the best possible.",
-    "test_piece": "test {die}",
     # materials
     "materials": "Materials to buy",
     "item": "Item",
@@ -177,8 +181,6 @@ WORDS: Mapping[str, str] = {
     "finding_wrong": "What",
     "finding_expected": "Expected",
     "finding_fix": "Mend it",
-    # pictures
-    "alt_rule": "Rule of exactly 100 mm",
     "none": "none",
 }
 
@@ -203,6 +205,7 @@ NOT_CHECKED: tuple[str, ...] = (
     "corrosion",
 )
 
+SIDES: Mapping[str, str] = {"neutral": "neutral side", "inside": "inside", "outside": "outside"}
 FEED: Mapping[str, str] = {"start": "start", "end": "far end"}
 TOUCHES: Mapping[str, str] = {"end": "tube end", "leg": "bent leg", "none": ""}
 SEVERITY: Mapping[str, str] = {"error": "Error", "warning": "Warning", "note": "Note"}

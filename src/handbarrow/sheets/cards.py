@@ -1,0 +1,156 @@
+"""Bend cards: one sheet for each bent tube, with everything the bender station needs."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+from handbarrow.drawings.model import rounded
+from handbarrow.job.values import BendCard, BendRow, CheckSize, Job, JobPart, Seam
+from handbarrow.sheets.blocks import Block, Cell, strong, table, ticks
+from handbarrow.sheets.shown import degrees, end_words, fixed, pieces, soft
+from handbarrow.sheets.words import FEED, SIDES, TOUCHES, WORDS
+
+__all__ = ["bent_parts", "card_block", "height_beside_view"]
+
+
+def bent_parts(job: Job) -> tuple[JobPart, ...]:
+    """Parts that get a card."""
+    return tuple(part for part in job.parts if part.card is not None and part.card.rows)
+
+
+def card_block(job: Job, part: JobPart) -> Block:
+    """Return a card without its drawings."""
+    card = part.card
+    if card is None:
+        raise ValueError(f"{part.id} is not bent")
+    warnings, remarks = _laws(card.rows)
+    return {
+        "title": WORDS["card"].format(title=soft(part.title)),
+        "facts": _facts(job, part),
+        "facts2": _more_facts(job, part, card),
+        "bends": _bends(card),
+        "warnings": warnings,
+        "remarks": [*remarks, *_tips(part, card)],
+        "checks": _checks(card.check_sizes),
+    }
+
+
+def height_beside_view(block: Block) -> float:
+    """Height that a card takes without its drawings [mm], reckoned on the safe side."""
+    facts = max(sum(_lines(text) for _, text in block[key]) for key in ("facts", "facts2")) * 5.6
+    bends = 8 + 11.5 * len(block["bends"]["rows"])
+    texts = sum(4.8 * (1 + len(text) // 105) + 5 for text in block["warnings"])
+    texts += sum(4.2 * (1 + len(text) // 120) + 2 for text in block["remarks"])
+    checks = 18 + 7.4 * len(block["checks"]["rows"])
+    return 12 + facts + bends + texts + checks + 8
+
+
+def _lines(text: str) -> int:
+    return 1 + len(text) // 34
+
+
+def _facts(job: Job, part: JobPart) -> list[tuple[str, str]]:
+    item = job.workshop.stock.get(part.stock)
+    stock = f"{part.stock}, {item.steel}" if item is not None and item.steel else part.stock
+    out = [(WORDS["mark"], part.id), (WORDS["stock"], stock), (WORDS["pieces"], pieces(job, part))]
+    if part.cut_length is not None:
+        out.insert(2, (WORDS["cut_length"], f"{fixed(part.cut_length)} mm"))
+    if part.note:
+        out.append((WORDS["note"], part.note))
+    return [(key, soft(value)) for key, value in out]
+
+
+def _more_facts(job: Job, part: JobPart, card: BendCard) -> list[tuple[str, str]]:
+    ends = [(WORDS[f"fact_{end}"], end_words(job, part, end).partition(": ")[2]) for end in ("start", "end")]
+    return [*ends, (WORDS["seam"], _seam(card.seam))]
+
+
+def _seam(seam: Seam) -> str:
+    turned = degrees(seam.from_crown_rad)
+    turn = WORDS["seam_crown"] if turned == "0" else WORDS["seam_turned"].format(turn=turned)
+    if seam.clear:
+        return turn + WORDS["seam_clear"]
+    bends = ", ".join(str(number) for number in seam.taken_by)
+    return turn + WORDS["seam_taken"].format(bends=bends, side=SIDES[seam.side])
+
+
+def _bends(card: BendCard) -> Block:
+    columns = [
+        (WORDS["order"], 0, "c"),
+        (WORDS["bend"], 0, "c"),
+        (WORDS["hold"], 1.1, "l"),
+        (WORDS["set_mark"], 1.2, "r"),
+        (WORDS["stop"], 1.4, "r"),
+        (WORDS["die"], 1.3, "l"),
+        (WORDS["turn"], 1.5, "r"),
+        (WORDS["set_angle"], 1.1, "r"),
+        (WORDS["angle"], 1.1, "r"),
+        (WORDS["radius"], 1, "r"),
+        (WORDS["done"], 0, "c"),
+    ]
+    return table(columns, [_bend_cells(row) for row in card.in_order])
+
+
+def _bend_cells(row: BendRow) -> list[Cell]:
+    stop = strong("–", WORDS["stop_none"]) if row.stop is None else strong(fixed(row.stop), TOUCHES[row.stop_touches])
+    turned = degrees(abs(row.bender_turn_rad))
+    way = "" if turned in ("0", "180") else WORDS["clockwise" if row.bender_turn_rad > 0 else "anticlockwise"]
+    return [
+        strong(str(row.order)),
+        str(row.number),
+        FEED[row.feed],
+        strong(fixed(row.mark)),
+        stop,
+        soft(row.die),
+        strong(f"{turned}°", way),
+        strong(f"{fixed(math.degrees(row.set_angle_rad))}°"),
+        f"{fixed(math.degrees(row.angle_rad))}°",
+        fixed(row.radius),
+        ticks(),
+    ]
+
+
+def _laws(rows: Iterable[BendRow]) -> tuple[list[str], list[str]]:
+    """Say which set-angle laws stand behind a card: guesses as warnings, measured ones as remarks."""
+    laws = {(row.die, row.law): None for row in rows}
+    warnings, remarks = [], []
+    for die, law in laws:
+        numbers = {"die": die, "a": rounded(law.a, 4), "b": degrees(law.b_rad)}
+        if law.is_guess:
+            warnings.append(WORDS["guess"].format(**numbers))
+        else:
+            date = WORDS["law_date"].format(date=law.date) if law.date else ""
+            remarks.append(WORDS["measured_law"].format(**numbers, count=law.test_bends, date=date))
+    return warnings, remarks
+
+
+def _tips(part: JobPart, card: BendCard) -> list[str]:
+    out = [WORDS["crown_tip"]]
+    if len(card.rows) > 1:
+        out.append(WORDS["turn_tip"])
+    if part.other_hand and part.mirrored:
+        out.append(WORDS["mirrored_tip"])
+    return out
+
+
+def _checks(sizes: Iterable[CheckSize]) -> Block:
+    columns = [
+        (WORDS["check"], 3, "l"),
+        (WORDS["wanted"], 1, "r"),
+        (WORDS["least"], 1, "r"),
+        (WORDS["most"], 1, "r"),
+        (WORDS["found"], 1.4, "l"),
+        (WORDS["good"], 0, "c"),
+    ]
+    return table(columns, [_check_cells(size) for size in sizes])
+
+
+def _check_cells(size: CheckSize) -> list[Cell]:
+    def say(value: float) -> str:
+        return f"{fixed(math.degrees(value))}°" if size.kind == "angle" else fixed(value)
+
+    if size.measured == "flat":
+        return [soft(size.title), WORDS["flat"], "", strong(say(size.plus)), "", ticks()]
+    low, high = size.value - size.minus, size.value + size.plus
+    return [soft(size.title), say(size.value), strong(say(low)), strong(say(high)), "", ticks()]

@@ -1,0 +1,161 @@
+"""The whole folder of a batch: job data, pack, tables, drawings. Nothing is ever half-written in it.
+
+Everything is made in a hidden folder beside the wanted one and then put in place file by file. `files.txt` lists what
+was written, with digests: the next writing takes away what it no longer makes (no old sheet stays on the bench), but
+only files that nobody has changed.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import re
+import shutil
+import tempfile
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path, PurePosixPath
+
+from handbarrow.job.values import Job
+from handbarrow.sheets.jobdata import job_document, job_text
+
+__all__ = ["Progress", "safe_name", "write_folder"]
+
+Progress = Callable[[str, int, int], None]
+"""(what is being made, how many are done, how many there are)."""
+
+LIST = "files.txt"
+
+
+@dataclass(frozen=True, slots=True)
+class _Item:
+    """A file to make: name within the folder, words for the progress line, what makes its bytes."""
+
+    name: str
+    says: str
+    make: Callable[[], bytes]
+
+
+def write_folder(job: Job, into: Path, progress: Progress, date: str) -> list[Path]:
+    """Write everything for a batch.
+
+    Args:
+        job: The job.
+        into: Folder to write to; made if it is not there.
+        progress: Told before each file and at the end.
+        date: Date on the sheets, YYYY-MM-DD.
+
+    Returns:
+        Paths of the files, the ones a person wants first first.
+
+    Raises:
+        PackError: If the pack cannot be printed; nothing is changed then.
+        OSError: If a file cannot be written.
+    """
+    items = list(_items(job, date))
+    into.parent.mkdir(parents=True, exist_ok=True)
+    beside = Path(tempfile.mkdtemp(prefix=f".{safe_name(into.name)}-", dir=into.parent))
+    try:
+        digests = {}
+        for done, item in enumerate(items):
+            progress(item.says, done, len(items))
+            content = item.make()
+            digests[item.name] = hashlib.sha256(content).hexdigest()
+            _write(beside / item.name, content)
+        listed = "".join(f"{digest}  {name}\n" for name, digest in digests.items())
+        _write(beside / LIST, listed.encode())
+        _put_in_place(beside, into, digests)
+        progress("done", len(items), len(items))
+    finally:
+        shutil.rmtree(beside, ignore_errors=True)
+    return [into / item.name for item in items]
+
+
+def safe_name(name: str) -> str:
+    """Return a file name that is a plain name everywhere: letters, digits, `-`, `_`, `.`, not hidden, not too long.
+
+    >>> safe_name("outer-hoop"), safe_name("../etc/passwd")
+    ('outer-hoop', 'etc-passwd')
+    """
+    return re.sub(r"[^A-Za-z0-9._-]+", "-", name).strip(".-_")[:80] or "part"
+
+
+# ------------------------------------------------------------------------------------------------ what is written
+def _items(job: Job, date: str) -> Iterator[_Item]:
+    from handbarrow.sheets import tables
+    from handbarrow.sheets.pack import write_pack
+    from handbarrow.sheets.pictures import drawing_files, pack_drawings
+
+    yield _Item("pack.pdf", "printing the pack", lambda: write_pack(job, pack_drawings(job), date))
+    yield _Item("job.json", "job data", lambda: job_text(job_document(job)).encode())
+    yield _Item("tables.xlsx", "tables", lambda: tables.workbook(job, date))
+    for name in ("parts", "cuts", "bends", "materials"):
+        yield _Item(f"tables/{name}.csv", "tables", lambda name=name: tables.csv_files(job)[f"{name}.csv"])  # type: ignore[misc]
+    used: set[str] = set()
+    for folder, name, make in drawing_files(job):
+        path = _fresh(f"drawings/{folder}/{safe_name(name)}", used)
+        yield _Item(f"{path}.svg", "drawings", lambda make=make: make("svg"))  # type: ignore[misc]
+        yield _Item(f"{path}.dxf", "drawings", lambda make=make: make("dxf"))  # type: ignore[misc]
+
+
+def _fresh(path: str, used: set[str]) -> str:
+    """Two parts never share a file, whatever is left of their names, also where capitals count for nothing."""
+    tried, number = path, 1
+    while tried.lower() in used:
+        number += 1
+        tried = f"{path}-{number}"
+    used.add(tried.lower())
+    return tried
+
+
+# ------------------------------------------------------------------------------------------------ putting in place
+def _write(path: Path, content: bytes) -> None:
+    """Write a file and see that it is on the disk: power comes and goes."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    with path.open("xb") as stream:
+        stream.write(content)
+        stream.flush()
+        os.fsync(stream.fileno())
+
+
+def _put_in_place(beside: Path, into: Path, digests: dict[str, str]) -> None:
+    old = _listed(into)
+    into.mkdir(exist_ok=True)
+    for name in [*digests, LIST]:
+        target = into / name
+        _refuse_to_leave(target.parent, into)
+        target.parent.mkdir(parents=True, exist_ok=True)
+        (beside / name).replace(target)
+    for name, digest in old.items():
+        if name not in digests:
+            _take_away(into, name, digest)
+
+
+def _refuse_to_leave(folder: Path, into: Path) -> None:
+    """A link in the folder must not lead the writing out of it."""
+    if not folder.resolve().is_relative_to(into.resolve()):
+        raise FileExistsError(17, "a link leads out of the folder", str(folder))
+
+
+def _listed(into: Path) -> dict[str, str]:
+    """Return name -> digest of what an earlier writing left; nothing if there is no list that can be read."""
+    try:
+        text = (into / LIST).read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError):
+        return {}
+    rows = (re.fullmatch(r"([0-9a-f]{64})  (.+)", line) for line in text.splitlines())
+    return {row[2]: row[1] for row in rows if row and not _is_odd(row[2])}
+
+
+def _is_odd(name: str) -> bool:
+    path = PurePosixPath(name)
+    return path.is_absolute() or ".." in path.parts or "\\" in name or ":" in name
+
+
+def _take_away(into: Path, name: str, digest: str) -> None:
+    """Take away a file that is no longer made, if nobody has changed it."""
+    path = into / name
+    if path.is_symlink() or not path.is_file() or not path.resolve().is_relative_to(into.resolve()):
+        return
+    if hashlib.sha256(path.read_bytes()).hexdigest() == digest:
+        path.unlink()

@@ -1,0 +1,179 @@
+"""The printed pack: cover, lists, bend cards, mitre wraps at true size, cutting plan, materials, findings, as one PDF.
+
+The same job, drawings, date and fonts give the same bytes.
+"""
+
+from __future__ import annotations
+
+import datetime
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+import fontpkg
+import typst
+
+from handbarrow.drawings.model import Drawing
+from handbarrow.job.values import Job, JobPart
+from handbarrow.sheets import pages
+from handbarrow.sheets.blocks import Block, picture
+from handbarrow.sheets.cards import bent_parts, card_block, height_beside_view
+from handbarrow.sheets.shown import batch, soft
+from handbarrow.sheets.words import WORDS
+from handbarrow.sheets.wraps import WrapKey, wrap_keys, wrap_pages
+
+__all__ = ["PackDrawings", "PackError", "Paper", "paper_of", "write_pack"]
+
+STANDARDS: list[typst.PDFStandard] = ["a-2a", "ua-1"]
+"""Archive and accessibility standards that every pack is compiled under; they refuse signs that no font has."""
+LEFT, RIGHT, TOP, BOTTOM = 15.0, 11.0, 23.0, 16.0
+"""Margins [mm], as in pack.typ."""
+RULE_HEIGHT, WRAP_HEADING = 16.0, 20.0
+"""Height of the check rule with its words, and of the heading of the first sheet of wraps [mm]."""
+LEAST_VIEW, MOST_VIEW = 50.0, 120.0
+"""Height of the view on a card [mm]."""
+
+
+class PackError(RuntimeError):
+    """The pack cannot be printed; the message says what does not fit or which sign no font has."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Paper:
+    """A paper size [mm] and the room between its margins."""
+
+    name: str
+    width: float
+    height: float
+
+    @property
+    def across(self) -> float:
+        """Room across [mm]."""
+        return self.width - LEFT - RIGHT
+
+    @property
+    def down(self) -> float:
+        """Room down [mm]."""
+        return self.height - TOP - BOTTOM
+
+
+PAPERS = {
+    "A4": Paper(name="a4", width=210.0, height=297.0),
+    "Letter": Paper(name="us-letter", width=215.9, height=279.4),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackDrawings:
+    """What draws the pictures of the pack. Boxes and widths are mm on paper; each gives a drawing no larger.
+
+    Attributes:
+        product: Box -> the product as a hidden-line view.
+        card: Part id, box -> the bent part with its sizes.
+        strip: Part id, width -> the straight tube with its marks.
+        wrap: Part id, end -> mitre wrap at true size.
+        bar: Number of the bar in `job.cutting.bars` (from 0), width -> the bar to scale.
+    """
+
+    product: Callable[[tuple[float, float]], Drawing]
+    card: Callable[[str, tuple[float, float]], Drawing]
+    strip: Callable[[str, float], Drawing]
+    wrap: Callable[[str, str], Drawing]
+    bar: Callable[[int, float], Drawing]
+
+
+def paper_of(job: Job) -> Paper:
+    """Return the shop's paper."""
+    return PAPERS[job.workshop.paper]
+
+
+def write_pack(job: Job, drawings: PackDrawings, date: str) -> bytes:
+    """Return the pack as PDF.
+
+    Args:
+        job: The job.
+        drawings: What draws its pictures.
+        date: Date on the sheets, YYYY-MM-DD; it is the file's date too.
+
+    Raises:
+        PackError: If something does not fit its sheet, or a text holds a sign that no installed font has.
+    """
+    day = datetime.date.fromisoformat(date)
+    data = json.dumps(_content(job, drawings, day), ensure_ascii=False)
+    stamp = datetime.datetime(day.year, day.month, day.day, tzinfo=datetime.UTC)
+    compiler = typst.Compiler(
+        input=files("handbarrow.sheets").joinpath("pack.typ").read_bytes(),
+        font_paths=_fonts(),
+        ignore_system_fonts=True,
+        sys_inputs={"data": data},
+    )
+    try:
+        pdf = compiler.compile(format="pdf", timestamp=int(stamp.timestamp()), pdf_standards=STANDARDS)
+    except typst.TypstError as fault:
+        raise PackError(f"the pack cannot be printed: {fault.message}") from fault
+    if not isinstance(pdf, bytes):
+        raise PackError("the page maker gave no PDF")
+    return pdf
+
+
+@cache
+def _families() -> tuple[str, ...]:
+    """Installed Noto families, the plain one first: a script family that is installed is used where it is needed."""
+    names = [family.name for family in fontpkg.families().values() if family.name.startswith("Noto Sans")]
+    return tuple(sorted(names, key=lambda name: (name != "Noto Sans", name)))
+
+
+@cache
+def _fonts() -> typst.Fonts:
+    paths = {str(file.path.parent) for name in _families() for file in fontpkg.family(name).files}
+    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=sorted(paths))
+
+
+# ------------------------------------------------------------------------------------------------ content
+def _content(job: Job, drawings: PackDrawings, day: datetime.date) -> Block:
+    paper = paper_of(job)
+    bars = [drawings.bar(number, paper.across) for number in range(len(job.cutting.bars))]
+    wraps: Mapping[WrapKey, Drawing] = {key: drawings.wrap(*key) for key in wrap_keys(job)}
+    room = paper.down - RULE_HEIGHT
+    return {
+        **_stamp(job, day),
+        "paper": paper.name,
+        "words": dict(WORDS),
+        "fonts": _families(),
+        "cover": _cover(job, drawings, paper, day),
+        "before": pages.parts(job),
+        "cards": [_card(job, part, drawings, paper) for part in bent_parts(job)],
+        "middle": [*pages.straights(job), *pages.stops(job), *pages.hacksaw(job)],
+        "wraps": wrap_pages(job, wraps, paper.across, room - WRAP_HEADING, room),
+        "after": [*pages.cutting(job, bars), *pages.materials(job), *pages.findings(job)],
+    }
+
+
+def _stamp(job: Job, day: datetime.date) -> Block:
+    """What stands on every sheet."""
+    revision = WORDS["revision"].format(revision=job.design.revision)
+    digest = WORDS["digest"].format(design=job.design.digest[:8], workshop=job.workshop.digest[:8])
+    return {
+        "title": f"{job.design.name} – {revision}",
+        "name": soft(job.design.name),
+        "stamp": f"{revision}  ·  {digest}  ·  {batch(job)}",
+        "old": WORDS["old"].format(date=day.isoformat()),
+        "sheet": WORDS["sheet"],
+        "day": [day.year, day.month, day.day],
+    }
+
+
+def _cover(job: Job, drawings: PackDrawings, paper: Paper, day: datetime.date) -> Block:
+    block = pages.cover(job, day.isoformat())
+    height = min(max(paper.down - pages.cover_height(block), LEAST_VIEW), MOST_VIEW)
+    return {**block, "view": picture(drawings.product((paper.across, height)))}
+
+
+def _card(job: Job, part: JobPart, drawings: PackDrawings, paper: Paper) -> Block:
+    block = card_block(job, part)
+    strip = drawings.strip(part.id, paper.across)
+    height = min(max(paper.down - height_beside_view(block) - strip.height, LEAST_VIEW), MOST_VIEW)
+    view = drawings.card(part.id, (paper.across, height))
+    return {**block, "view": picture(view), "strip": picture(strip)}
