@@ -1,0 +1,108 @@
+"""Whether all copies of a run meet their receivers as copy 1 does: one card, one wrap, one jig for all of them."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from handbarrow.design.values import Joint, Member, Target
+from handbarrow.findings import Finding
+from handbarrow.job import mitre_findings as tell
+from handbarrow.job.mitre_surfaces import LEAST_ANGLE_RAD, Against, Scene, end_frame
+from handbarrow.laws.geometry.path import closest, layout
+from handbarrow.laws.mitre.frame import EndFrame
+from handbarrow.laws.mitre.outline import outline
+from handbarrow.laws.mitre.receiver import Receiver
+
+__all__ = ["SAME_CUT", "check_copies"]
+
+Floats = NDArray[np.float64]
+
+SAME_CUT = 0.1
+"""Cuts that differ by less than this are one cut in any workshop [mm]."""
+EVERY = 8
+"""Copies are compared at every eighth station."""
+
+
+def check_copies(scene: Scene, member: Member, joint: Joint, each: list[Floats]) -> list[Finding]:
+    """Return a finding for each copy of a run that would have to be cut differently at one end.
+
+    Args:
+        scene: The product.
+        member: The run.
+        joint: The joint of copy 1.
+        each: The cut of copy 1 against each of `joint.against` by itself [mm], or against the cutting plane.
+
+    Each copy's end is carried into the axes of every copy of the receiver; the best of these must give the cut of
+    copy 1. A mirrored copy is the mirror image of the same cut, so the same numbers must come out.
+    """
+    frame = end_frame(member, joint.end)
+    findings = []
+    for copy in scene.copies.get(member.part.id, [])[1:]:
+        transform = scene.transforms[(member.part.id, copy)]
+        for target, h in zip(joint.against, each, strict=False):
+            if joint.kind == "plane":
+                amount = _corner_differs(scene, frame, target, transform, outline(member.section).reach)
+            else:
+                amount = _cut_differs(scene, member, joint, target, h, transform)
+            if amount > SAME_CUT:
+                findings.append(tell.copies_differ(member, joint, copy, target.part, amount))
+    return findings
+
+
+def _candidates(scene: Scene, target: Target, transform: Floats) -> list[int] | None:
+    """Copies of the receiver to compare with; None if one lies to this copy exactly as the first does to copy 1."""
+    reference = scene.inverses[(target.part, target.copy)]
+    for copy in scene.copies[target.part]:
+        if np.allclose(scene.inverses[(target.part, copy)] @ transform, reference, rtol=0, atol=1e-7):
+            return None
+    return scene.copies[target.part]
+
+
+def _cut_differs(scene: Scene, member: Member, joint: Joint, target: Target, h: Floats, transform: Floats) -> float:
+    """Largest difference in h to copy 1 [mm]; inf if the copy's end meets no copy of the receiver."""
+    candidates = _candidates(scene, target, transform)
+    if candidates is None:
+        return 0.0
+    frame = end_frame(member, joint.end).moved(transform)
+    ring = outline(member.section)
+    best = math.inf
+    for copy in candidates:
+        for against in scene.against(joint, Target(part=target.part, copy=copy), frame):
+            if _is_near(against, ring.reach) and against.angle_rad >= LEAST_ANGLE_RAD:
+                other = against.cut(ring.uv[::EVERY], joint.gap).h
+                best = min(best, float(np.max(np.abs(other - h[::EVERY]))))
+    return best
+
+
+def _is_near(against: Against, reach: float) -> bool:
+    if not isinstance(against.surface, Receiver):
+        return True
+    section = against.surface.section
+    apart = closest(against.surface.line, against.frame.point).distance
+    return apart < 2 * (reach + math.hypot(section.height, section.width))
+
+
+def _corner_differs(scene: Scene, frame: EndFrame, target: Target, transform: Floats, reach: float) -> float:
+    """For an end-to-end corner: how differently the other run's end lies to this copy's end [mm]."""
+    other = scene.product.members.get(target.part)
+    if other is None or (target.part, target.copy) not in scene.inverses:
+        return 0.0
+    place = layout(other.centreline)
+    ends = [np.array([place.start, place.directions[0]]), np.array([place.end, -place.directions[-1]])]
+    seen = _signatures(frame.moved(scene.inverses[(target.part, target.copy)]), ends)
+    own = min(seen, key=lambda sign: float(np.linalg.norm(sign[0])))
+    best = math.inf
+    for copy in scene.copies[target.part]:
+        for sign in _signatures(frame.moved(scene.inverses[(target.part, copy)] @ transform), ends):
+            apart = float(np.linalg.norm(sign[0] - own[0]))
+            best = min(best, apart + reach * float(np.linalg.norm(sign[1] - own[1])))
+    return best
+
+
+def _signatures(frame: EndFrame, ends: list[Floats]) -> list[Floats]:
+    """Place and direction of the other run's ends as seen from an end."""
+    axes = np.array([frame.into, frame.u, frame.v])
+    return [np.array([axes @ (end[0] - np.asarray(frame.point)), axes @ end[1]]) for end in ends]
