@@ -1,0 +1,128 @@
+"""Which die makes a bend, by which law, and what radius comes of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from handbarrow.design.values import RadiusRule, StockRole
+from handbarrow.findings import Finding
+from handbarrow.job.bend_findings import angle_too_large, needs_test_bends, no_die_for_radius, no_die_for_stock
+from handbarrow.laws.bending.calibration import radius_as_made, set_angle
+from handbarrow.laws.bending.springback import springback_guess
+from handbarrow.laws.geometry.section import Section
+from handbarrow.workshop.values import Die, SetAngleLaw, Workshop
+
+__all__ = ["WANTED_WITHIN", "ChosenDie", "choose_die", "law_of", "radius_rule", "reckoned_yield", "why_no_die"]
+
+WANTED_WITHIN = 0.05
+"""A die makes a wanted radius if what it makes lies within this share of it."""
+LEAST_YIELD_MPA = 235.0
+"""Yield taken for the guess where the shop states none [MPa]: least value of S235 (EN 10025-2, from memory)."""
+SLACK_RAD = 1e-6
+NO_BEND_RAD = 1e-6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChosenDie:
+    """A die, the law it works by, and the bend that it makes [mm, rad]."""
+
+    die: Die
+    law: SetAngleLaw
+    radius: float
+    set_angle_rad: float
+
+
+def reckoned_yield(workshop: Workshop, label: str) -> float:
+    """Return the yield strength that the springback guess reckons with [MPa]."""
+    item = workshop.stock.get(label)
+    return LEAST_YIELD_MPA if item is None or item.yield_mpa is None else item.yield_mpa
+
+
+@lru_cache(maxsize=512)
+def _guess(section: Section, radius: float, yield_mpa: float) -> SetAngleLaw | None:
+    if section.shape == "angle":
+        return None
+    # The section's height lies along the bend's normal, as the crown rule turns it.
+    guess = springback_guess(section, radius, yield_mpa)
+    return SetAngleLaw(a=guess.a, b_rad=guess.b_rad) if guess.a > 0.05 else None
+
+
+def law_of(die: Die, section: Section, yield_mpa: float) -> SetAngleLaw | None:
+    """Return the die's law, else the physics' first guess; None where there is none (an angle, or it stays elastic)."""
+    return die.law if die.law is not None else _guess(section, die.radius, yield_mpa)
+
+
+def _made(die: Die, section: Section, yield_mpa: float, angle_rad: float) -> ChosenDie | None:
+    law = law_of(die, section, yield_mpa)
+    if law is None:
+        return None
+    if angle_rad < NO_BEND_RAD:
+        return ChosenDie(die=die, law=law, radius=die.radius, set_angle_rad=0.0)
+    return ChosenDie(
+        die=die,
+        law=law,
+        radius=radius_as_made(die.radius, angle_rad, law.a, law.b_rad),
+        set_angle_rad=set_angle(angle_rad, law.a, law.b_rad),
+    )
+
+
+def _candidates(workshop: Workshop, label: str, section: Section, angle_rad: float) -> list[ChosenDie]:
+    dies = [d for d in workshop.dies_for(label) if angle_rad <= d.largest_angle_rad + SLACK_RAD]
+    strength = reckoned_yield(workshop, label)
+    return [made for d in dies if (made := _made(d, section, strength, angle_rad)) is not None]
+
+
+def choose_die(
+    workshop: Workshop, label: str, section: Section, angle_rad: float, wanted: float | None
+) -> ChosenDie | None:
+    """Choose the die for one bend.
+
+    Args:
+        workshop: The shop.
+        label: The stock.
+        section: Its section.
+        angle_rad: Finished angle.
+        wanted: Wanted centreline radius [mm]; None: the smallest die.
+
+    Returns:
+        The die that bends so far and makes the wanted radius within 5 % (the nearest one), or the smallest; None if
+        there is none.
+    """
+    found = _candidates(workshop, label, section, angle_rad)
+    if wanted is None:
+        return found[0] if found else None
+    near = [c for c in found if abs(c.radius - wanted) <= WANTED_WITHIN * wanted]
+    return min(near, key=lambda c: (abs(c.radius - wanted), c.die.radius, c.die.name)) if near else None
+
+
+def radius_rule(workshop: Workshop) -> RadiusRule:
+    """Return the rule by which the design room asks for the centreline radius as made [mm]."""
+
+    @lru_cache(maxsize=4096)
+    def radius(label: str, section: Section, angle_rad: float, wanted: float | None) -> float | None:
+        chosen = choose_die(workshop, label, section, angle_rad, wanted)
+        return None if chosen is None else chosen.radius
+
+    def rule(role: StockRole, angle_rad: float, wanted: float | None) -> float | None:
+        return None if role.section is None else radius(role.label, role.section, angle_rad, wanted)
+
+    return rule
+
+
+def why_no_die(
+    where: str, workshop: Workshop, label: str, section: Section, bend: tuple[float, float | None]
+) -> Finding:
+    """Return the finding for a bend (angle [rad], wanted radius [mm] or None) that `choose_die` has no die for."""
+    angle_rad, wanted = bend
+    dies = workshop.dies_for(label)
+    if not dies:
+        return no_die_for_stock(where, label)
+    strength = reckoned_yield(workshop, label)
+    known = [d for d in dies if law_of(d, section, strength) is not None]
+    if not known:
+        return needs_test_bends(f"dies[{workshop.dies.index(dies[0])}]", dies[0], section)
+    able = _candidates(workshop, label, section, angle_rad)
+    if not able:
+        return angle_too_large(where, angle_rad, max(known, key=lambda d: d.largest_angle_rad))
+    return no_die_for_radius(where, wanted, [(c.die.name, c.radius) for c in able])
