@@ -29,7 +29,8 @@ Json = dict[str, Any]
 
 
 def job_document(job: Job) -> Json:
-    """Return the job as plain values, keys as in the contract; numbers rounded to a millionth.
+    """Return the job as plain values, keys as in the contract; numbers rounded to a millionth,
+    direction cosines finer.
 
     Raises:
         ValueError: If a number of the job is not finite.
@@ -97,8 +98,13 @@ def _nums(values: Iterable[float]) -> list[float | int]:
     return [_num(v) for v in values]
 
 
+def _fine(values: Iterable[float]) -> list[float | int]:
+    """Direction cosines: rounded so finely that a matrix stays a rotation."""
+    return [_num(v, 12) for v in values]
+
+
 def _matrix(transform: Matrix4) -> list[list[float | int]]:
-    return [_nums(row) for row in transform]
+    return [_fine(row) for row in transform]
 
 
 # ------------------------------------------------------------------------------------------------ sizes, positions
@@ -119,7 +125,7 @@ def _position(assembly: str, position: Position, lift: float) -> Json:
     up = np.eye(4)
     up[2, 3] = lift
     moved = up @ np.asarray(position.transform, float) @ np.linalg.inv(up)
-    return {"assembly": assembly, "name": position.name, "transform": [_nums(map(float, row)) for row in moved]}
+    return {"assembly": assembly, "name": position.name, "transform": [_fine(map(float, row)) for row in moved]}
 
 
 # ------------------------------------------------------------------------------------------------ parts
@@ -168,7 +174,7 @@ def _add_run(out: Json, part: JobPart, section: Section) -> None:
     if part.cut_length is not None:
         out["cut_length"] = _num(part.cut_length)
     if part.crown is not None:
-        out["crown"] = _nums(part.crown)
+        out["crown"] = _fine(part.crown)
     if part.card is not None:
         _add_card(out, part.card)
     out["straights"] = _nums(part.straights)

@@ -23,7 +23,7 @@ the program prints and that lies in the package as `handbarrow/sheets/jobdata.sc
 
 A key marked *may be absent* is left out where it does not apply. Keys of features that do not exist yet (loads and
 checks, schedule, cost, fabric panels) are absent altogether: a check that was not made is never shown as passed.
-Numbers are rounded to 0.000001, the stations of mitre wraps to 0.0001 mm.
+Numbers are rounded to 0.000001, the stations of mitre wraps to 0.0001 mm, transforms and crown directions to 1e-12.
 """
 
 
