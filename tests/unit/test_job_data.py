@@ -14,8 +14,8 @@ from typing import Any
 
 import jsonschema
 import pytest
-from factories import job_with, make_job, random_tube
 
+from factories import job_with, make_job, random_tube
 from handbarrow.design.values import Assembly, Find, Position, Size
 from handbarrow.findings import Finding, Place, Severity
 from handbarrow.job.values import EndCut, Job, MaterialLine
@@ -45,9 +45,7 @@ def full_job() -> Job:
         Size(name="riser", value=55.0, find=Find(result="eye", equals=780.0, low=40.0, high=400.0)),
     )
     product = replace(job.product, results={"eye": 780.0}, lift=100.0)
-    return replace(
-        job, design=design, product=product, parts=(first, *job.parts[1:]), findings=(finding,), sizes=sizes
-    )
+    return replace(job, design=design, product=product, parts=(first, *job.parts[1:]), findings=(finding,), sizes=sizes)
 
 
 def test_document_follows_its_schema() -> None:
