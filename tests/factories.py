@@ -54,6 +54,7 @@ from handbarrow.job.values import (
 )
 from handbarrow.laws.geometry.path import Centreline, Vec3, crown_by_rule, crown_on_straights, layout, rotation, vec3
 from handbarrow.laws.geometry.section import Section
+from handbarrow.laws.mitre.outline import outline
 from handbarrow.workshop.values import Die, OffCut, Price, Saw, SetAngleLaw, StockItem, StockLength, Workshop
 
 IDENTITY = ((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
@@ -72,29 +73,10 @@ HEIGHT = 300.0
 
 
 # ------------------------------------------------------------------------------------------------ ends
-def perimeter(section: Section) -> float:
-    """Developed outside girth [mm], corners taken as sharp."""
-    return math.pi * section.height if section.is_round else 2 * (section.height + section.width)
-
-
-def stations(section: Section, count: int = 72) -> list[tuple[float, float, float]]:
+def stations(section: Section) -> list[tuple[float, float, float]]:
     """(s, v, u) round the outside of a section from the crown, right-handed about the run, closed."""
-    out = []
-    for i in range(count + 1):
-        s = perimeter(section) * i / count
-        if section.is_round:
-            phi = 2 * s / section.height
-            out.append((s, section.height / 2 * math.cos(phi), section.height / 2 * math.sin(phi)))
-            continue
-        h, w = section.height / 2, section.width / 2
-        walk, at = s + w, 0
-        sides = (2 * w, 2 * h, 2 * w, 2 * h)
-        while walk > sides[at % 4] + 1e-9:
-            walk -= sides[at % 4]
-            at += 1
-        v, u = ((h, -w + walk), (h - walk, w), (-h, w - walk), (-h + walk, -w))[at % 4]
-        out.append((s, v, u))
-    return out
+    ring = outline(section, 73)
+    return [(float(s), float(v), float(u)) for s, (u, v) in zip(ring.s, ring.uv, strict=True)]
 
 
 def cope(
@@ -120,7 +102,7 @@ def cope(
     tilt = math.acos(min(1.0, abs(float(axis @ d))))
     deepest = max(range(len(wrap)), key=lambda i: wrap[i][1])
     stand_in = SquareCut(
-        direction_rad=2 * math.pi * wrap[deepest][0] / perimeter(section), angle_rad=math.pi / 2 - tilt,
+        direction_rad=2 * math.pi * wrap[deepest][0] / wrap[-1][0], angle_rad=math.pi / 2 - tilt,
         at=min(heights), greatest_gap=max(heights) - min(heights), filing_depth=max(heights) - min(heights),
     )  # fmt: skip
     return EndCut(

@@ -6,7 +6,7 @@ compares them with the font again. Reading the font each time would cost more th
 
 from __future__ import annotations
 
-__all__ = ["CAPITAL", "DEPTH", "text_width"]
+__all__ = ["CAPITAL", "DEPTH", "broken", "text_width"]
 
 # fmt: off
 _ASCII = (
@@ -36,3 +36,24 @@ def text_width(string: str, size: float, bold: bool = False) -> float:
         for c in string
     )
     return total * size / 1000 * (_BOLD if bold else 1.0)
+
+
+def broken(text: str, room: float, size: float, bold: bool = False) -> list[str]:
+    """Break a text into lines no wider than `room` [mm]; a word longer than a line is cut with dots.
+
+    >>> broken("outer hoop of the frame", 20.0, 4.2)
+    ['outer', 'hoop of', 'the frame']
+    """
+    lines: list[str] = []
+    for word in text.split():
+        if text_width(word, size, bold) > room:
+            keep = len(word)
+            while keep > 1 and text_width(word[:keep] + "…", size, bold) > room:
+                keep -= 1
+            word = word[:keep] + "…"
+        joined = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(joined, size, bold) <= room:
+            lines[-1] = joined
+        else:
+            lines.append(word)
+    return lines

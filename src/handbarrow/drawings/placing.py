@@ -1,0 +1,143 @@
+"""Putting texts and dimensions where nothing else stands."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from handbarrow.drawings.boxes import Quad, clear_of, text_box
+from handbarrow.drawings.dimensions import dimension_strokes, dimension_text
+from handbarrow.drawings.ink import Dimension, Point, Stroke, Text
+from handbarrow.laws.geometry.path import Floats
+
+__all__ = ["Room", "spread"]
+
+
+def spread(wanted: Sequence[float], gap: float, low: float, high: float) -> list[float]:
+    """Move places along a line so that neighbours are `gap` apart within [low, high], each as little as can be.
+
+    Places must come sorted. Where they cannot all have the gap, they share the room evenly. Source: pool adjacent
+    violators (isotonic least squares) on wanted - i gap.
+
+    >>> spread([0.0, 1.0, 50.0], 6.0, 0.0, 100.0)
+    [0.0, 6.0, 50.0]
+    """
+    n = len(wanted)
+    if n == 0:
+        return []
+    gap = min(gap, (high - low) / max(n - 1, 1))
+    pools: list[list[float]] = []
+    for i, value in enumerate(wanted):
+        pools.append([value - i * gap, 1.0])
+        while len(pools) > 1 and pools[-2][0] > pools[-1][0]:
+            (a, p), (b, q) = pools[-2:]
+            pools[-2:] = [[(a * p + b * q) / (p + q), p + q]]
+    flat = [mean for mean, size in pools for _ in range(int(size))]
+    limit = high - (n - 1) * gap
+    return [min(max(v, low), limit) + i * gap for i, v in enumerate(flat)]
+
+
+class Room:
+    """What is taken on a drawing: boxes of texts and pieces of lines. Texts are only put where they are clear."""
+
+    def __init__(self, width: float, height: float) -> None:
+        self.width, self.height = width, height
+        self.boxes: list[Quad] = []
+        self._lines: list[Floats] = []
+        self._fixed: Floats = np.zeros((0, 4))
+
+    def block(self, strokes: Iterable[Stroke]) -> None:
+        """Take the lines of strokes: no text may cross them."""
+        for stroke in strokes:
+            points = [*stroke.points, stroke.points[0]] if stroke.closed else list(stroke.points)
+            p = np.asarray(points, dtype=float)
+            if len(p) > 1:
+                self._lines.append(np.hstack([p[:-1], p[1:]]))
+
+    @property
+    def lines(self) -> Floats:
+        """All pieces of line taken, (k, 4)."""
+        if self._lines:
+            self._fixed = np.concatenate([self._fixed, *self._lines])
+            self._lines = []
+        return self._fixed
+
+    def is_clear(self, text: Text, margin: float = 0.5, cross_lines: bool = False) -> bool:
+        """Whether a text lies within the drawing and clear of all that is taken."""
+        quad = text_box(text, margin)
+        if not all(0 <= x <= self.width and 0 <= y <= self.height for x, y in quad):
+            return False
+        return clear_of(quad, self.boxes) and (cross_lines or not crosses(quad, self.lines))
+
+    def take(self, text: Text, margin: float = 0.5) -> Text:
+        """Take the box of a text, clear or not."""
+        self.boxes.append(text_box(text, margin))
+        return text
+
+    def put(self, text: Text, places: Iterable[Point], margin: float = 0.5) -> Text | None:
+        """Put a text at the first place where it is clear; None: there is none."""
+        for x, y in places:
+            tried = replace(text, x=x, y=y)
+            if self.is_clear(tried, margin):
+                return self.take(tried, margin)
+        return None
+
+    def put_dimension(self, dimension: Dimension, lines: Iterable[Point]) -> Dimension | None:
+        """Draw a dimension with the first dimension line at which text and line are clear; None: there is none."""
+        for line in lines:
+            tried = replace(dimension, line=line)
+            text = dimension_text(tried)
+            if not self.is_clear(text):
+                continue
+            strokes = [s for s in dimension_strokes(tried) if s.fill == "none"]
+            if self.is_crossed(strokes):
+                continue
+            if self._lies_on_line(tried):
+                continue
+            self.take(text)
+            self.block(strokes)
+            return tried
+        return None
+
+    def is_crossed(self, strokes: Iterable[Stroke]) -> bool:
+        """Whether straight strokes leave the drawing or run through a text that is there."""
+        rows = np.array([[*s.points[0], *s.points[-1]] for s in strokes])
+        inside = np.all((rows >= 0) & (rows <= [self.width, self.height] * 2))
+        return not inside or any(crosses(quad, rows) for quad in self.boxes)
+
+    def _lies_on_line(self, dimension: Dimension) -> bool:
+        """Whether the dimension line runs along a line that is taken, closer than 2 mm."""
+        (ax, ay), (bx, by) = dimension.ends
+        size = math.hypot(bx - ax, by - ay)
+        if size < 1e-9 or not len(self.lines):
+            return False
+        ux, uy = (bx - ax) / size, (by - ay) / size
+        p = self.lines.reshape(-1, 2, 2) - (ax, ay)
+        along, off = p[:, :, 0] * ux + p[:, :, 1] * uy, np.abs(p[:, :, 0] * -uy + p[:, :, 1] * ux)
+        shared = np.minimum(along.max(axis=1), size) - np.maximum(along.min(axis=1), 0.0)
+        return bool(np.any((off.max(axis=1) < 2.0) & (shared > 1.0)))
+
+
+def crosses(quad: Quad, lines: Floats) -> bool:
+    """Whether any piece of line (k, 4) meets a rectangle given by its corners. Source: separating axes, exact."""
+    if not len(lines):
+        return False
+    (x0, y0), (x1, y1), _, (x3, y3) = quad
+    w, h = math.hypot(x1 - x0, y1 - y0), math.hypot(x3 - x0, y3 - y0)
+    if w < 1e-9 or h < 1e-9:
+        return False
+    ux, uy, vx, vy = (x1 - x0) / w, (y1 - y0) / w, (x3 - x0) / h, (y3 - y0) / h
+    p = lines.reshape(-1, 2, 2) - (x0, y0)
+    u, v = p[:, :, 0] * ux + p[:, :, 1] * uy, p[:, :, 0] * vx + p[:, :, 1] * vy
+    near = (u.max(axis=1) > 0) & (u.min(axis=1) < w) & (v.max(axis=1) > 0) & (v.min(axis=1) < h)
+    if not near.any():
+        return False
+    u, v = u[near], v[near]
+    # the line's own normal: all four corners on one side means clear
+    nx, ny = -(v[:, 1] - v[:, 0]), u[:, 1] - u[:, 0]
+    corners = np.array([(0.0, 0.0), (w, 0.0), (w, h), (0.0, h)])
+    side = np.outer(nx, corners[:, 0]) + np.outer(ny, corners[:, 1]) - (nx * u[:, 0] + ny * v[:, 0])[:, None]
+    return bool(np.any((side.max(axis=1) > 1e-9) & (side.min(axis=1) < -1e-9)))

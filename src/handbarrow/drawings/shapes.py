@@ -1,0 +1,92 @@
+"""Small shapes that many drawings share: circles, numbered balloons, arrows, hatching, the check rule."""
+
+from __future__ import annotations
+
+import math
+
+from handbarrow.drawings.dimensions import arrowhead
+from handbarrow.drawings.ink import FINE, MEDIUM, NUMBER, WORD, Point, Stroke, Text
+from handbarrow.drawings.model import Drawing
+from handbarrow.drawings.widths import CAPITAL, text_width
+
+__all__ = ["CHAIN", "arrow", "balloon", "circle", "hatched", "scale_rule"]
+
+CHAIN = (5.0, 1.2, 0.8, 1.2)
+"""Dash-dot: centrelines and the crown line."""
+
+
+def circle(centre: Point, radius: float, weight: float = MEDIUM, layer: str = "outline", white: bool = False) -> Stroke:
+    """Return a circle as a polyline so fine that it stays within 0.01 mm of round up to 30 mm radius."""
+    count = max(24, math.ceil(math.pi / math.acos(1 - min(0.5, 0.01 / max(radius, 0.02)))))
+    points = tuple(
+        (
+            centre[0] + radius * math.cos(2 * math.pi * i / count),
+            centre[1] + radius * math.sin(2 * math.pi * i / count),
+        )
+        for i in range(count)
+    )
+    return Stroke(points=points, weight=weight, closed=True, fill="white" if white else "none", layer=layer)
+
+
+def balloon(centre: Point, label: str, size: float = NUMBER, layer: str = "balloons") -> tuple[Stroke, Text]:
+    """Return a number in a circle."""
+    radius = max(size * 0.78, text_width(label, size, True) / 2 + 0.9)
+    text = Text(
+        x=centre[0],
+        y=centre[1] + CAPITAL * size / 2,
+        string=label,
+        size=size,
+        anchor="middle",
+        bold=True,
+        layer=layer,
+    )
+    return circle(centre, radius, MEDIUM, layer, white=True), text
+
+
+def arrow(start: Point, tip: Point, weight: float = MEDIUM, layer: str = "outline", size: float = 2.8) -> list[Stroke]:
+    """Return a line with a filled head at its tip."""
+    angle = math.atan2(tip[1] - start[1], tip[0] - start[0])
+    neck = (tip[0] - 0.8 * size * math.cos(angle), tip[1] - 0.8 * size * math.sin(angle))
+    return [Stroke(points=(start, neck), weight=weight, layer=layer), arrowhead(tip, angle, layer, size)]
+
+
+def hatched(low: Point, high: Point, pitch: float = 2.0, layer: str = "hatching") -> list[Stroke]:
+    """Return lines at 45 degrees that fill a rectangle."""
+    (x0, y0), (x1, y1) = low, high
+    out = []
+    at = x0 - (y1 - y0) + pitch
+    while at < x1:
+        a, b = max(at, x0), min(at + (y1 - y0), x1)
+        if b - a > 1e-6:
+            out.append(Stroke(points=((a, y1 - (a - at)), (b, y1 - (b - at))), weight=FINE, layer=layer))
+        at += pitch
+    return out
+
+
+def scale_rule(length: float = 100.0) -> Drawing:
+    """Return a rule to measure after printing: `length` mm at 1:1, a tick each 10 mm and at the halves."""
+    left, top = 4.0, 1.0
+    ticks = [(left + x, 5.0 if x % 50 == 0 else 3.5 if x % 10 == 0 else 2.0) for x in _steps(length, 5.0)]
+    strokes = [Stroke(points=((left, top + 5), (left + length, top + 5)), weight=MEDIUM, layer="rule")]
+    strokes += [Stroke(points=((x, top + 5), (x, top + 5 - h)), weight=MEDIUM, layer="rule") for x, h in ticks]
+    y = top + 5 + 1.2 + CAPITAL * WORD
+    words = [
+        Text(x=left, y=y, string="0", anchor="middle", layer="rule"),
+        Text(
+            x=left + length / 2, y=y, string=f"measure: this rule must be {length:g} mm", anchor="middle", layer="rule"
+        ),
+        Text(x=left + length, y=y, string=f"{length:g}", anchor="middle", layer="rule"),
+    ]
+    return Drawing(
+        width=length + 2 * left,
+        height=y + 1.2,
+        strokes=tuple(strokes),
+        words=tuple(words),
+        alt=f"A rule of {length:g} mm to check that the page was printed at 1:1",
+        scale=1.0,
+        name="rule",
+    )
+
+
+def _steps(length: float, step: float) -> list[float]:
+    return [i * step for i in range(round(length / step) + 1)]
