@@ -1,0 +1,252 @@
+"""Sizes that the design asks for instead of giving them: the value is sought for which a named result is reached."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from handbarrow.design.naming import nearest_names
+from handbarrow.design.resolve import resolve, results_only
+from handbarrow.design.values import Design, Find, Product, RadiusRule, Size
+from handbarrow.findings import Finding
+from handbarrow.laws.geometry.roots import bracketed_root
+
+__all__ = ["Source", "solve"]
+
+MOST_ROUNDS = 20
+HOLDS = 1e-3
+"""A result this near to its target, in mm or in the unit of a formula, is reached; the search aims much closer."""
+AIM = 1e-9
+LOOKS = 32
+"""Where both ends of the interval lie on one side of the target, it is looked at in so many steps."""
+
+
+class Source(Protocol):
+    """A design file that can be evaluated again and again, with other values for some of its sizes."""
+
+    def evaluate(self, overrides: Mapping[str, float] | None = None) -> tuple[Design | None, list[Finding]]:
+        """Return the design with these sizes overridden (inside units), None if it cannot be made sense of."""
+        ...
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Miss:
+    """No value was found: the result at both ends of the interval, and where it jumps over the target (if it does)."""
+
+    at_low: float
+    at_high: float
+    jump: float | None = None
+
+
+def solve(source: Source, radius_rule: RadiusRule) -> tuple[Design | None, Product | None, list[Finding]]:
+    """Find the sizes that are asked for, then resolve the design.
+
+    Args:
+        source: The design file as read.
+        radius_rule: What radius the shop's dies make.
+
+    Returns:
+        The design with all sizes found, the product, and all findings. No product where a size cannot be found: then
+        nothing that follows from it can be checked.
+    """
+    design, findings = source.evaluate(None)
+    if design is None:
+        return None, None, findings
+    asked = [size for size in design.sizes if size.find is not None]
+    if not asked:
+        product, found = resolve(design, radius_rule)
+        return design, product, findings + found
+    wrong = _senseless(asked, design)
+    if wrong:
+        return design, None, findings + wrong
+    search = _Search(source, radius_rule, asked)
+    values, wrong = search.run()
+    found_design, findings = source.evaluate(values)
+    if found_design is None or wrong:
+        return found_design or design, None, findings + wrong
+    product, found = resolve(found_design, radius_rule)
+    return found_design, product, findings + found
+
+
+def _senseless(asked: Sequence[Size], design: Design) -> list[Finding]:
+    """Sizes that are asked for by a result that nobody knows, or two by one."""
+    known = [result.name for result in design.results]
+    findings = []
+    taken: dict[str, str] = {}
+    for size in asked:
+        wanted = _find(size).result
+        where = f"sizes.{size.name}.find"
+        if wanted not in known:
+            findings.append(
+                Finding(
+                    code="unknown-result",
+                    where=where,
+                    wrong=f"`{wanted}` is not a result",
+                    expected=f"a name under `results`: {nearest_names(wanted, known)}",
+                    fix=f"name a result, or add `{wanted}` under `results`",
+                )
+            )
+        elif wanted in taken:
+            findings.append(
+                Finding(
+                    code="result-asked-twice",
+                    where=where,
+                    wrong=f"`{size.name}` and `{taken[wanted]}` are both asked for by `{wanted}`",
+                    expected="one size for each result",
+                    fix="give one of the two sizes, or ask for it by another result",
+                )
+            )
+        taken.setdefault(wanted, size.name)
+    return findings
+
+
+def _find(size: Size) -> Find:
+    assert size.find is not None  # noqa: S101 - only such sizes come here
+    return size.find
+
+
+class _Search:
+    """The search for all sizes that are asked for."""
+
+    def __init__(self, source: Source, rule: RadiusRule, asked: Sequence[Size]) -> None:
+        self.source = source
+        self.rule = rule
+        self.asked = {size.name: size for size in asked}
+        self.values = {size.name: _within(size.value, _find(size)) for size in asked}
+
+    def results(self, changed: Mapping[str, float], names: Sequence[str]) -> list[float]:
+        """The named results with some sizes changed; NaN where there is none."""
+        design, _ = self.source.evaluate({**self.values, **changed})
+        told = {} if design is None else results_only(design, self.rule, names)
+        return [told.get(name, math.nan) for name in names]
+
+    def run(self) -> tuple[dict[str, float], list[Finding]]:
+        """Solve one size after another until all results hold."""
+        order = self._order()
+        misses: dict[str, _Miss] = {}
+        open_sizes = order
+        for _ in range(MOST_ROUNDS):
+            before = dict(self.values)
+            misses = {}
+            for name in order:
+                miss = self._solve(name)
+                if miss is not None:
+                    misses[name] = miss
+            open_sizes = self._open(order) if len(order) > 1 else list(misses)
+            if not open_sizes or before == self.values:
+                break
+        return self.values, [self._told(name, misses.get(name)) for name in open_sizes]
+
+    def _order(self) -> list[str]:
+        """Sizes in the order in which they can be solved: first those whose result no other open size changes."""
+        names = list(self.asked)
+        if len(names) == 1:
+            return names
+        wanted = [_find(size).result for size in self.asked.values()]
+        base = self.results({}, wanted)
+        moved_by: dict[str, set[str]] = {name: set() for name in names}
+        for other in names:
+            find = _find(self.asked[other])
+            step = (find.high - find.low) / 128
+            at = self.values[other]
+            there = self.results({other: at + step if at + step <= find.high else at - step}, wanted)
+            for name, a, b in zip(names, base, there, strict=True):
+                if name != other and not abs(a - b) <= AIM * max(1.0, abs(a)):
+                    moved_by[name].add(other)
+        order: list[str] = []
+        while len(order) < len(names):
+            left = [name for name in names if name not in order]
+            ready = [name for name in left if moved_by[name] <= set(order)]
+            order.append((ready or left)[0])
+        return order
+
+    def _open(self, order: Sequence[str]) -> list[str]:
+        """Sizes whose results don't hold."""
+        finds = [_find(self.asked[name]) for name in order]
+        told = self.results({}, [find.result for find in finds])
+        return [
+            name for name, find, value in zip(order, finds, told, strict=True) if not abs(value - find.equals) <= HOLDS
+        ]
+
+    def _solve(self, name: str) -> _Miss | None:
+        """Set one size so that its result is reached, the others as they are; else to the better end."""
+        find = _find(self.asked[name])
+
+        def off(x: float) -> float:
+            return self.results({name: x}, [find.result])[0] - find.equals
+
+        low, high = min(find.low, find.high), max(find.low, find.high)
+        at_low, at_high = off(low), off(high)
+        bracket = _bracket(off, (low, at_low), (high, at_high))
+        if bracket is None:
+            self.values[name] = low if not abs(at_high) < abs(at_low) else high
+            return _Miss(at_low=at_low + find.equals, at_high=at_high + find.equals)
+        root = bracketed_root(off, *bracket, near_f=AIM * max(1.0, abs(find.equals)))
+        self.values[name] = root.x
+        if abs(root.residual) <= HOLDS:
+            return None
+        return _Miss(at_low=at_low + find.equals, at_high=at_high + find.equals, jump=root.x)
+
+    def _told(self, name: str, miss: _Miss | None) -> Finding:
+        size = self.asked[name]
+        find = _find(size)
+        low, high = _shown(find.low, size.unit), _shown(find.high, size.unit)
+        where = f"sizes.{name}"
+        if miss is None:
+            return Finding(
+                code="sizes-do-not-settle",
+                where=where,
+                wrong=f"`{find.result}` does not settle at {find.equals:g}: the sizes that are asked for push each "
+                f"other about, {MOST_ROUNDS} rounds did not end it",
+                expected="sizes that can be found one after another",
+                fix=f"give `{name}` or another size that is asked for, or ask for it by a result of its own",
+            )
+        if miss.jump is not None:
+            at = f"{find.result} jumps past {find.equals:g} where {name} is {_shown(miss.jump, size.unit)}"
+        else:
+            at = " and ".join(
+                f"cannot be told at {end}" if math.isnan(value) else f"is {value:.6g} at {end}"
+                for end, value in ((low, miss.at_low), (high, miss.at_high))
+            )
+            at = f"{find.result} {at}"
+        return Finding(
+            code="no-such-value",
+            where=where,
+            wrong=f"no such value between {low} and {high}: {at}; {find.equals:g} is wanted",
+            expected=f"an interval in which {find.result} reaches {find.equals:g}",
+            fix=f"widen `between`, change `equals`, or check that {name} moves {find.result}",
+        )
+
+
+def _within(value: float, find: Find) -> float:
+    low, high = min(find.low, find.high), max(find.low, find.high)
+    return value if low <= value <= high else (low + high) / 2
+
+
+def _bracket(
+    off: Callable[[float], float], low: tuple[float, float], high: tuple[float, float]
+) -> tuple[tuple[float, float], tuple[float, float]] | None:
+    """Two values between which the target is passed: the ends, or the first such step between them."""
+    if _passes(low[1], high[1]):
+        return low, high
+    before = low
+    for k in range(1, LOOKS + 1):
+        x = low[0] + (high[0] - low[0]) * k / LOOKS
+        here = high if k == LOOKS else (x, off(x))
+        if _passes(before[1], here[1]):
+            return before, here
+        before = here
+    return None
+
+
+def _passes(a: float, b: float) -> bool:
+    return a <= 0 <= b or b <= 0 <= a
+
+
+def _shown(value: float, unit: str) -> str:
+    """A size as people write it."""
+    if unit == "deg":
+        return f"{math.degrees(value):.6g} deg"
+    return f"{value:.6g} {unit}".rstrip()

@@ -1,0 +1,228 @@
+"""How far the surfaces of two parts are apart: runs as short straight pieces, plates as their faces and edges.
+
+Good to about 0.2 mm, and meant for nothing finer than the question whether two parts touch. Cuts of ends, holes and
+rounded corners don't count: a run reaches to its working points.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, fields
+
+import numpy as np
+from numpy.typing import NDArray
+
+from handbarrow.design.placing import PlateFrame
+from handbarrow.design.values import Member
+from handbarrow.laws.geometry.approach import outline_distance, segments_apart
+from handbarrow.laws.geometry.path import Floats, crown_on_straights, layout, rotation
+from handbarrow.laws.geometry.rigid import moved, turned
+
+__all__ = ["Pieces", "piece_gaps", "pieces_of", "plate_gap", "plate_point_gap", "plates_gap", "point_gap"]
+
+CHORD_RAD = math.radians(6.0)
+FINEST = 4.0
+"""Runs are sampled this finely against plates [mm]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pieces:
+    """Straight pieces of a run: boxes, or cylinders where `round`.
+
+    Attributes:
+        centre: (n, 3) middles.
+        axes: (n, 3, 3) unit directions along, height, width as rows.
+        half: (n, 3) half sizes along them [mm].
+        round: (n,) whether the section is a circle of radius half[:, 1].
+    """
+
+    centre: Floats
+    axes: Floats
+    half: Floats
+    round: NDArray[np.bool_]
+
+    def at(self, transform: Floats) -> Pieces:
+        """Return the pieces moved by a rigid transform."""
+        axes = turned(transform, self.axes.reshape(-1, 3)).reshape(-1, 3, 3)
+        return Pieces(centre=moved(transform, self.centre), axes=axes, half=self.half, round=self.round)
+
+    def rows(self, index: NDArray[np.intp]) -> Pieces:
+        """Return some of the pieces."""
+        return Pieces(**{f.name: getattr(self, f.name)[index] for f in fields(self)})
+
+    @property
+    def reach(self) -> Floats:
+        """Radius of a ball round each piece [mm]."""
+        out: Floats = np.sqrt(np.einsum("ij,ij->i", self.half, self.half))
+        return out
+
+
+def pieces_of(member: Member) -> Pieces:
+    """Return copy 1 of a run as straight pieces; a leg of an angle is a piece of its own."""
+    place, section = layout(member.centreline), member.section
+    crowns = crown_on_straights(member.centreline, member.crown)
+    rows: list[tuple[Floats, Floats, Floats]] = []  # from, to, height direction
+    at = place.start
+    for k, straight in enumerate(place.straights):
+        if straight > 0:
+            rows.append((at, at + place.directions[k] * straight, crowns[k]))
+        if k < len(place.angles):
+            rows += _chords(place.centres[k], place.tangents_in[k], place.normals[k], float(place.angles[k]), crowns[k])
+            at = place.tangents_out[k]
+    start, end = np.array([row[0] for row in rows]), np.array([row[1] for row in rows])
+    along = end - start
+    size = np.sqrt(np.einsum("ij,ij->i", along, along))
+    t = along / size[:, None]
+    v = np.array([row[2] for row in rows])
+    v = v - t * np.einsum("ij,ij->i", v, t)[:, None]
+    v = v / np.linalg.norm(v, axis=1)[:, None]
+    axes = np.stack([t, v, np.cross(t, v)], axis=1)
+    middle = (start + end) / 2
+    h, w = section.height / 2, section.width / 2
+    if section.shape != "angle":
+        half = np.column_stack([size / 2, np.full(len(size), h), np.full(len(size), w)])
+        return Pieces(centre=middle, axes=axes, half=half, round=np.full(len(size), section.is_round))
+    wall = section.wall / 2
+    parts = []
+    for dv, du, hv, hu in ((h, wall, h, wall), (wall, w, wall, w)):
+        centre = middle + axes[:, 1] * dv + axes[:, 2] * du
+        half = np.column_stack([size / 2, np.full(len(size), hv), np.full(len(size), hu)])
+        parts.append((centre, half))
+    return Pieces(
+        centre=np.concatenate([p[0] for p in parts]),
+        axes=np.concatenate([axes, axes]),
+        half=np.concatenate([p[1] for p in parts]),
+        round=np.zeros(2 * len(size), dtype=bool),
+    )
+
+
+def _chords(
+    centre: Floats, first: Floats, normal: Floats, angle: float, crown: Floats
+) -> list[tuple[Floats, Floats, Floats]]:
+    """An arc as chords, each with the height direction in its middle."""
+    count = max(1, math.ceil(angle / CHORD_RAD))
+    turn = rotation((float(normal[0]), float(normal[1]), float(normal[2])), angle / count)
+    half = rotation((float(normal[0]), float(normal[1]), float(normal[2])), angle / count / 2)
+    spoke, out = first - centre, []
+    for _ in range(count):
+        after = turn @ spoke
+        out.append((centre + spoke, centre + after, half @ crown))
+        spoke, crown = after, turn @ crown
+    return out
+
+
+def _onto(pieces: Pieces, points: Floats) -> Floats:
+    """The point of each piece nearest to the point in the same row."""
+    own = np.einsum("nij,nj->ni", pieces.axes, points - pieces.centre)
+    inside = np.clip(own, -pieces.half, pieces.half)
+    radius = np.hypot(own[:, 1], own[:, 2])
+    shrink = np.minimum(1.0, pieces.half[:, 1] / np.maximum(radius, 1e-12))[:, None]
+    inside[:, 1:] = np.where(pieces.round[:, None], own[:, 1:] * shrink, inside[:, 1:])
+    out: Floats = pieces.centre + np.einsum("nij,ni->nj", pieces.axes, inside)
+    return out
+
+
+def piece_gaps(pairs: list[tuple[Pieces, Pieces]]) -> Floats:
+    """Return the distance between the surfaces of pairs of runs [mm], 0 where they touch or overlap.
+
+    Source: the two nearest points of convex bodies by projecting on one and the other in turn (J. von Neumann's
+    alternating projections, from memory), started from the nearest points of the axes.
+    """
+    gaps = np.full(len(pairs), np.inf)
+    if not pairs:
+        return gaps
+    firsts, seconds, owner = [], [], []
+    for number, (a, b) in enumerate(pairs):
+        between = np.linalg.norm(a.centre[:, None, :] - b.centre[None, :, :], axis=2)
+        reach = a.reach[:, None] + b.reach[None, :]
+        most = float((between + reach).min())  # no nearer pair can lie beyond this
+        i, j = np.nonzero(between - reach <= most)
+        keep = np.argsort(between[i, j] - reach[i, j], kind="stable")[:64]
+        firsts.append(a.rows(i[keep]))
+        seconds.append(b.rows(j[keep]))
+        owner.append(np.full(len(keep), number))
+    a, b, row = _joined(firsts), _joined(seconds), np.concatenate(owner)
+    da, db = 2 * a.half[:, :1] * a.axes[:, 0], 2 * b.half[:, :1] * b.axes[:, 0]
+    _, q = segments_apart(a.centre - da / 2, da, b.centre - db / 2, db)
+    last = np.full(len(row), np.inf)
+    for _ in range(60):
+        p = _onto(a, q)
+        q = _onto(b, p)
+        gap = np.sqrt(np.einsum("ij,ij->i", p - q, p - q))
+        if float(np.nanmax(np.where(np.isinf(last), np.inf, last - gap))) < 1e-3:
+            break
+        last = gap
+    np.minimum.at(gaps, row, gap)
+    return gaps
+
+
+def _joined(pieces: list[Pieces]) -> Pieces:
+    return Pieces(**{f.name: np.concatenate([getattr(p, f.name) for p in pieces]) for f in fields(Pieces)})
+
+
+def point_gap(pieces: Pieces, point: Floats) -> float:
+    """Return the distance of a point from the surface of a run [mm], 0 inside."""
+    gap = _onto(pieces, np.broadcast_to(point, pieces.centre.shape)) - point
+    return float(np.sqrt(np.einsum("ij,ij->i", gap, gap)).min())
+
+
+# ------------------------------------------------------------------------------------------------ plates
+def _from_plate(plate: PlateFrame, points: Floats) -> Floats:
+    """Distance of points from a plate [mm], 0 inside."""
+    own = plate.own(points)
+    above = np.maximum(np.maximum(own[:, 2] - plate.thickness, -own[:, 2]), 0.0)
+    out: Floats = np.hypot(above, outline_distance(plate.outline, own[:, :2]))
+    return out
+
+
+def _skin(plate: PlateFrame) -> Floats:
+    """Points of both faces of a plate: a grid inside, and closer along the edges."""
+    low, high = plate.outline.min(axis=0), plate.outline.max(axis=0)
+    step = max(float((high - low).max()) / 24, 2.0)
+    x, y = (np.arange(low[i] + step / 2, high[i], step) for i in (0, 1))
+    grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
+    inside = grid[outline_distance(plate.outline, grid) == 0]
+    edges = []
+    for a, b in zip(plate.outline, np.roll(plate.outline, -1, axis=0), strict=True):
+        count = max(2, math.ceil(float(np.hypot(*(b - a))) / FINEST))
+        edges.append(a + (b - a) * np.linspace(0, 1, count, endpoint=False)[:, None])
+    flat = np.concatenate([inside, *edges])
+    faces = np.concatenate([np.column_stack([flat, np.full(len(flat), z)]) for z in (0.0, plate.thickness)])
+    out: Floats = plate.origin + faces @ plate.axes
+    return out
+
+
+def plate_gap(plate: PlateFrame, pieces: Pieces) -> float:
+    """Return the distance between the surfaces of a plate and a run [mm], 0 where they touch or overlap."""
+    middle = plate.origin + np.array([*plate.outline.mean(axis=0), plate.thickness / 2]) @ plate.axes
+    ball = float(np.linalg.norm(plate.outline - plate.outline.mean(axis=0), axis=1).max()) + plate.thickness
+    between = np.linalg.norm(pieces.centre - middle, axis=1)
+    close = pieces.rows(np.flatnonzero(between - pieces.reach - ball <= float((between + pieces.reach).min())))
+    best = math.inf
+    for k in range(len(close.centre)):
+        count = max(2, min(400, math.ceil(2 * float(close.half[k, 0]) / FINEST) + 1))
+        along = close.centre[k] + np.linspace(-1, 1, count)[:, None] * close.half[k, 0] * close.axes[k, 0]
+        if close.round[k]:
+            best = min(best, float(_from_plate(plate, along).min()) - float(close.half[k, 1]))
+        else:
+            ribs = [along + v * close.axes[k, 1] * close.half[k, 1] + u * close.axes[k, 2] * close.half[k, 2]
+                    for v in (-1, 0, 1) for u in (-1, 0, 1)]  # fmt: skip
+            best = min(best, float(_from_plate(plate, np.concatenate(ribs)).min()))
+    skin = _skin(plate)
+    for k in range(len(close.centre)):
+        if best <= 0:
+            break
+        piece = close.rows(np.full(len(skin), k))
+        gap = _onto(piece, skin) - skin
+        best = min(best, float(np.sqrt(np.einsum("ij,ij->i", gap, gap)).min()))
+    return max(best, 0.0)
+
+
+def plates_gap(a: PlateFrame, b: PlateFrame) -> float:
+    """Return the distance between the surfaces of two plates [mm], 0 where they touch or overlap."""
+    return min(float(_from_plate(a, _skin(b)).min()), float(_from_plate(b, _skin(a)).min()))
+
+
+def plate_point_gap(plate: PlateFrame, point: Floats) -> float:
+    """Return the distance of a point from a plate [mm], 0 inside."""
+    return float(_from_plate(plate, point[None, :])[0])
