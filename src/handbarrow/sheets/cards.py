@@ -14,6 +14,10 @@ from handbarrow.sheets.words import FEED, SIDES, TOUCHES, WORDS
 __all__ = ["bent_parts", "card_block", "height_beside_view"]
 
 
+FACTS = {"facts": 24, "facts2": 50}
+"""The two columns of facts on a card, and the letters that surely fit on a line of each."""
+
+
 def bent_parts(job: Job) -> tuple[JobPart, ...]:
     """Parts that get a card."""
     return tuple(part for part in job.parts if part.card is not None and part.card.rows)
@@ -38,16 +42,16 @@ def card_block(job: Job, part: JobPart) -> Block:
 
 def height_beside_view(block: Block) -> float:
     """Height that a card takes without its drawings [mm], reckoned on the safe side."""
-    facts = max(sum(_lines(text) for _, text in block[key]) for key in ("facts", "facts2")) * 5.6
-    bends = 8 + 11.5 * len(block["bends"]["rows"])
+    facts = max(sum(4.9 * _lines(text, room) + 1.7 for _, text in block[key]) for key, room in FACTS.items())
+    bends = 10 + 11.4 * len(block["bends"]["rows"])
     texts = sum(4.8 * (1 + len(text) // 105) + 5 for text in block["warnings"])
     texts += sum(4.2 * (1 + len(text) // 120) + 2 for text in block["remarks"])
     checks = 18 + 7.4 * len(block["checks"]["rows"])
     return 12 + facts + bends + texts + checks + 8
 
 
-def _lines(text: str) -> int:
-    return 1 + len(text) // 34
+def _lines(text: str, room: int) -> int:
+    return 1 + len(text) // room
 
 
 def _facts(job: Job, part: JobPart) -> list[tuple[str, str]]:
@@ -84,9 +88,9 @@ def _bends(card: BendCard) -> Block:
         (WORDS["stop"], 1.4, "r"),
         (WORDS["die"], 1.3, "l"),
         (WORDS["turn"], 1.5, "r"),
+        (WORDS["crown"], 1.5, "r"),
         (WORDS["set_angle"], 1.1, "r"),
-        (WORDS["angle"], 1.1, "r"),
-        (WORDS["radius"], 1, "r"),
+        (WORDS["angle"], 1.3, "r"),
         (WORDS["done"], 0, "c"),
     ]
     return table(columns, [_bend_cells(row) for row in card.in_order])
@@ -94,8 +98,6 @@ def _bends(card: BendCard) -> Block:
 
 def _bend_cells(row: BendRow) -> list[Cell]:
     stop = strong("–", WORDS["stop_none"]) if row.stop is None else strong(fixed(row.stop), TOUCHES[row.stop_touches])
-    turned = degrees(abs(row.bender_turn_rad))
-    way = "" if turned in ("0", "180") else WORDS["clockwise" if row.bender_turn_rad > 0 else "anticlockwise"]
     return [
         strong(str(row.order)),
         str(row.number),
@@ -103,12 +105,21 @@ def _bend_cells(row: BendRow) -> list[Cell]:
         strong(fixed(row.mark)),
         stop,
         soft(row.die),
-        strong(f"{turned}°", way),
+        strong("–") if row.order == 1 else _turned(row.bender_turn_rad),
+        _turned(row.crown_rad, WORDS["crown_up"]),
         strong(f"{fixed(math.degrees(row.set_angle_rad))}°"),
-        f"{fixed(math.degrees(row.angle_rad))}°",
-        fixed(row.radius),
+        {"plain": f"{fixed(math.degrees(row.angle_rad))}°", "sub": f"{WORDS['radius']} {fixed(row.radius)}"},
         ticks(),
     ]
+
+
+def _turned(angle_rad: float, none: str = "0°") -> Block:
+    """A turn by its size and sense, as seen along the tube from the held end."""
+    turn = math.remainder(angle_rad, 2 * math.pi)
+    size = degrees(abs(turn))
+    if size == "0":
+        return strong(none)
+    return strong(f"{size}°", "" if size == "180" else WORDS["clockwise" if turn > 0 else "anticlockwise"])
 
 
 def _laws(rows: Iterable[BendRow]) -> tuple[list[str], list[str]]:
@@ -127,8 +138,9 @@ def _laws(rows: Iterable[BendRow]) -> tuple[list[str], list[str]]:
 
 def _tips(part: JobPart, card: BendCard) -> list[str]:
     out = [WORDS["crown_tip"]]
-    if len(card.rows) > 1:
-        out.append(WORDS["turn_tip"])
+    out.append(WORDS["turn_tip"])
+    if len({row.feed for row in card.rows}) > 1:
+        out.append(WORDS["swap_tip"])
     if part.other_hand and part.mirrored:
         out.append(WORDS["mirrored_tip"])
     return out

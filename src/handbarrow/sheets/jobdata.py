@@ -29,8 +29,9 @@ Json = dict[str, Any]
 
 
 def job_document(job: Job) -> Json:
-    """Return the job as plain values, keys as in the contract; numbers rounded to a millionth,
-    direction cosines finer.
+    """Return the job as plain values, keys as in the contract.
+
+    Numbers are rounded to a millionth, direction cosines finer.
 
     Raises:
         ValueError: If a number of the job is not finite.
@@ -232,6 +233,7 @@ def _bend(row: BendRow) -> Json:
         "set_angle": _deg(row.set_angle_rad),
         "turn": _deg(row.turn_rad),
         "bender_turn": _deg(row.bender_turn_rad),
+        "crown_from_up": _deg(row.crown_rad),
         "uses": _num(row.uses),
         "die": row.die,
         "die_radius": _num(row.die_radius),

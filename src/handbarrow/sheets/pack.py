@@ -22,18 +22,18 @@ from handbarrow.sheets.blocks import Block, picture
 from handbarrow.sheets.cards import bent_parts, card_block, height_beside_view
 from handbarrow.sheets.shown import batch, soft
 from handbarrow.sheets.words import WORDS
-from handbarrow.sheets.wraps import WrapKey, wrap_keys, wrap_pages
+from handbarrow.sheets.wraps import WrapKey, wrap_keys, wrap_pages, wraps_lead
 
 __all__ = ["PackDrawings", "PackError", "Paper", "paper_of", "write_pack"]
 
 STANDARDS: list[typst.PDFStandard] = ["a-2a", "ua-1"]
 """Archive and accessibility standards that every pack is compiled under; they refuse signs that no font has."""
-LEFT, RIGHT, TOP, BOTTOM = 15.0, 11.0, 23.0, 16.0
+LEFT, RIGHT, TOP, BOTTOM = 14.0, 10.0, 23.0, 16.0
 """Margins [mm], as in pack.typ."""
-RULE_HEIGHT, WRAP_HEADING = 16.0, 20.0
+RULE_HEIGHT, WRAP_HEADING = 16.0, 24.0
 """Height of the check rule with its words, and of the heading of the first sheet of wraps [mm]."""
-LEAST_VIEW, MOST_VIEW = 50.0, 120.0
-"""Height of the view on a card [mm]."""
+LEAST_VIEW, MOST_VIEW, MOST_COVER = 50.0, 120.0, 140.0
+"""Height of the view on a card and on the cover [mm]."""
 
 
 class PackError(RuntimeError):
@@ -146,6 +146,7 @@ def _content(job: Job, drawings: PackDrawings, day: datetime.date) -> Block:
         "before": pages.parts(job),
         "cards": [_card(job, part, drawings, paper) for part in bent_parts(job)],
         "middle": [*pages.straights(job), *pages.stops(job), *pages.hacksaw(job)],
+        "wraps_lead": wraps_lead(job),
         "wraps": wrap_pages(job, wraps, paper.across, room - WRAP_HEADING, room),
         "after": [*pages.cutting(job, bars), *pages.materials(job), *pages.findings(job)],
     }
@@ -167,7 +168,7 @@ def _stamp(job: Job, day: datetime.date) -> Block:
 
 def _cover(job: Job, drawings: PackDrawings, paper: Paper, day: datetime.date) -> Block:
     block = pages.cover(job, day.isoformat())
-    height = min(max(paper.down - pages.cover_height(block), LEAST_VIEW), MOST_VIEW)
+    height = min(max(paper.down - pages.cover_height(block), LEAST_VIEW), MOST_COVER)
     return {**block, "view": picture(drawings.product((paper.across, height)))}
 
 

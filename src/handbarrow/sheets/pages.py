@@ -48,7 +48,7 @@ def cover_height(block: Block) -> float:
     """Height of the cover without its view [mm], reckoned on the safe side."""
     facts = 6.0 * max(len(block["facts"]) + 1, len(block["results"]) + 1)
     about = 2 + 5 * (1 + len(block["about"]) // 95) if block["about"] else 0
-    return 28 + about + facts + 84
+    return 22 + about + facts + 72
 
 
 def _mass_words(job: Job) -> str:
@@ -127,13 +127,12 @@ def straights(job: Job) -> list[Block]:
     out = []
     if runs:
         columns = [
-            (WORDS["part"], 2, "l"),
-            (WORDS["stock"], 1.5, "l"),
+            (WORDS["part"], 1.7, "l"),
             (WORDS["length"], 0, "r"),
             (WORDS["in_batch"], 0, "r"),
             (WORDS["start_cut"], 2, "l"),
             (WORDS["end_cut"], 2, "l"),
-            (WORDS["holes"], 2, "l"),
+            (WORDS["holes"], 1.6, "l"),
             (WORDS["done"], 0, "c"),
         ]
         out.append(section(WORDS["straight"], table(columns, [_straight_cells(job, part) for part in runs])))
@@ -154,8 +153,7 @@ def straights(job: Job) -> list[Block]:
 def _straight_cells(job: Job, part: JobPart) -> list[Cell]:
     ends = [end_words(job, part, end, with_wrap=False).partition(": ")[2] for end in ("start", "end")]
     return [
-        named(part),
-        soft(part.stock),
+        {"plain": named(part), "sub": soft(part.stock)},
         "" if part.cut_length is None else strong(fixed(part.cut_length)),
         str(part.quantity * job.units),
         *(soft(end) for end in ends),

@@ -61,7 +61,13 @@ WORDS: Mapping[str, str] = {
     "seam_taken": "; bend {bends} gets it on its {side}",
     "crown_tip": "Draw the crown line along the whole tube first. Marks count from the longest point of the start cut.",
     "mirrored_tip": "Mirrored pieces: same marks and set angles, every turn the other way round.",
-    "turn_tip": "Turn first: how far to turn the tube since the bend made before, looking along it from the held end.",
+    "turn_tip": (
+        "Turn first: turn the tube so far since the bend made before. Crown line: where it then stands, from up. "
+        "Both as seen along the tube from the held end."
+    ),
+    "swap_tip": "Where the held end changes: swap the tube end for end with the same side up, then turn it.",
+    "crown": "Crown line",
+    "crown_up": "up",
     "clockwise": "clockwise",
     "anticlockwise": "anticlockwise",
     "order": "Do",
@@ -73,7 +79,7 @@ WORDS: Mapping[str, str] = {
     "turn": "Turn first",
     "set_angle": "Set angle",
     "angle": "Finished",
-    "radius": "Radius",
+    "radius": "radius",
     "stop_none": "to the mark",
     "guess": (
         "Die {die}: no test bends yet. The set angles are a first guess (finished = {a} × set - {b}°). "
@@ -97,11 +103,11 @@ WORDS: Mapping[str, str] = {
     "end_end": "end",
     "end_square": "{end}: square",
     "end_plane": "{end}: straight cut, {angle}° from square",
-    "end_cope": "{end}: mitre round {against}, {angle}° between axes{offset}",
+    "end_cope": "{end}: mitre round {against}, {angle}° to it{offset}",
     "end_double": "{end}: mitre against {against}",
     "end_offset": ", axes pass {offset} apart",
-    "end_wrap": "use its paper wrap",
-    "end_bevel": "file the inner edge back up to {bevel}",
+    "end_wrap": "see its wrap",
+    "end_bevel": "file inside back up to {bevel}",
     "end_unchecked": "outside what the mitre rule was checked for: try on a scrap first",
     # straight pieces
     "straight": "Straight pieces",
@@ -139,6 +145,7 @@ WORDS: Mapping[str, str] = {
         "Cut out. Wrap round the tube printed side out, both edges on the tube’s crown line, dotted line on the sawn "
         "end. Mark and cut along the heavy line: what lies above it is waste. Dashed: edge inside the wall."
     ),
+    "wraps_saw": "Chain lines: straight cuts for a hacksaw, see the sheet “Straight cuts instead of a curve”.",
     "hacksaw": "Straight cuts instead of a curve",
     "hacksaw_lead": (
         "For a hacksaw. Where: from the crown line round the tube, right-handed looking from start to end. "

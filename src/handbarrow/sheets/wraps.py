@@ -14,18 +14,18 @@ from handbarrow.sheets.blocks import Block, picture
 from handbarrow.sheets.shown import mm
 from handbarrow.sheets.words import WORDS
 
-__all__ = ["WrapKey", "compact", "wrap_keys", "wrap_pages"]
+__all__ = ["WrapKey", "compact", "wrap_keys", "wrap_pages", "wraps_lead"]
 
 WrapKey = tuple[str, str]
 """(part id, `start` or `end`)."""
 
-GUTTER = 6.0
+GUTTER = 2.0
 """Clear space between two wraps [mm]."""
 GLUE = 10.0
 """How far a strip of a wide wrap reaches under the next one [mm]."""
 LINE_EM, LINE = 3.18, 4.4
 """Letter size of a caption (9 pt) and the height of its lines [mm]."""
-EDGE = 1.0
+EDGE = 0.5
 """White left round a cropped wrap [mm]."""
 SHARED = ("rule", "notes")
 """Layers of a wrap that the sheet has once for all its wraps."""
@@ -43,6 +43,12 @@ class _Item:
 def wrap_keys(job: Job) -> list[WrapKey]:
     """Ends that get a wrap, part by part."""
     return [(part.id, end) for part in job.parts for end in ("start", "end") if (cut := _cut(part, end)) and cut.wrap]
+
+
+def wraps_lead(job: Job) -> str:
+    """How to use the wraps, said once."""
+    saw = f" {WORDS['wraps_saw']}" if job.workshop.saw.only_hacksaw else ""
+    return WORDS["wraps_lead"] + saw
 
 
 def wrap_pages(job: Job, drawings: Mapping[WrapKey, Drawing], width: float, first: float, other: float) -> list[Block]:
@@ -89,7 +95,7 @@ def _fill(items: Sequence[_Item], width: float, room: float) -> tuple[list[Block
             else:
                 rest.append(item)
         left = rest
-        y += height + GUTTER
+        y += height + 2 * GUTTER
 
 
 def _items(job: Job, key: WrapKey, drawing: Drawing, width: float, height: float) -> list[_Item]:
