@@ -1,1 +1,1 @@
-"""Room."""
+"""What stock is called, and what its steel holds at least."""

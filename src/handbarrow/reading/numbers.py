@@ -1,0 +1,211 @@
+"""Numbers of the tree: quantities with their units, and formulas reckoned with the names that are known."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Protocol
+
+from handbarrow.findings import Severity
+from handbarrow.laws.units.quantity import Quantity, UnknownUnit, parse_quantity
+from handbarrow.laws.units.table import PLAIN, UNITS, Kind, kind_words, of_inside, to_inside
+from handbarrow.reading.book import nearest, quoted
+from handbarrow.reading.formula import Evaluator, Formula, FormulaFault, compile_formula
+from handbarrow.reading.limits import Limits
+from handbarrow.reading.tree import Node
+
+__all__ = ["Parsed", "Scope", "parsed_number", "quantity_or_formula", "read_number", "reckon", "within"]
+
+Parsed = Quantity | UnknownUnit | Formula | FormulaFault
+
+
+@dataclass(slots=True)
+class Scope:
+    """What formulas know.
+
+    Attributes:
+        evaluator: Values by name in the plain units; None: this file has no formulas.
+        failed: Names whose value could not be read; formulas that use them say nothing more.
+        uses: Of what kind the places are where a name stands for the whole value.
+    """
+
+    evaluator: Evaluator | None = None
+    failed: set[str] = field(default_factory=set)
+    uses: dict[str, set[Kind]] = field(default_factory=dict)
+
+
+class Value(Protocol):
+    """What the number readers need of a value: its node, names, words, and a way to refuse it."""
+
+    node: Node
+    scope: Scope
+
+    def refuse(self, *, code: str, wrong: str, expected: str, fix: str, severity: Severity = Severity.ERROR) -> None:
+        """Write a finding down."""
+
+    def is_given(self, expected: str) -> bool:
+        """Whether something stands here; else a finding."""
+
+    @property
+    def seen(self) -> str:
+        """What stands here, in words."""
+
+
+def parsed_number(node: Node) -> Parsed:
+    """Return what a scalar's text is as a number; it is read once and kept in the node."""
+    kept = node.parsed
+    if not isinstance(kept, Quantity | UnknownUnit | Formula | FormulaFault):
+        kept = node.parsed = parse_quantity(node.text) or compile_formula(node.text.strip())
+    return kept
+
+
+def read_number(value: Value, kind: Kind, limits: Limits) -> float:
+    """Return a number in the inside unit of its kind; a finding and a stand-in inside the limits if it is no good."""
+    stand_in = to_inside(limits.stand_in, PLAIN[kind])
+    parsed = quantity_or_formula(value, kind)
+    if isinstance(parsed, Quantity):
+        number = _of_kind(value, parsed, kind)
+    elif isinstance(parsed, Formula):
+        number = _reckoned(value, parsed, kind)
+    else:
+        return stand_in
+    return number if number is not None and within(value, number, kind, limits) else stand_in
+
+
+def quantity_or_formula(value: Value, kind: Kind) -> Quantity | Formula | None:
+    """Return what stands there; a finding and None if it is neither."""
+    words = kind_words(kind)
+    if not value.is_given(words):
+        return None
+    if value.node.kind != "text":
+        value.refuse(
+            code="number-expected",
+            wrong=f"{value.seen} where a number is expected",
+            expected=words,
+            fix="write one number",
+        )
+        return None
+    parsed = parsed_number(value.node)
+    if isinstance(parsed, UnknownUnit):
+        _unknown_unit(value, parsed, kind)
+        return None
+    if isinstance(parsed, Quantity):
+        return parsed
+    if isinstance(parsed, FormulaFault) or value.scope.evaluator is None:
+        _no_number(value, parsed, words)
+        return None
+    return parsed
+
+
+def _unknown_unit(value: Value, parsed: UnknownUnit, kind: Kind) -> None:
+    known = [name for name, unit in UNITS.items() if unit.kind == kind] or list(UNITS)
+    close = nearest(parsed.unit, known)
+    fix = f"write `{close}`" if close else f"write one of {', '.join(known)}"
+    value.refuse(
+        code="unit-unknown",
+        wrong=f"the unit {quoted(parsed.unit)} in {value.seen} is not known",
+        expected=kind_words(kind),
+        fix="write the number alone" if kind == "number" else fix,
+    )
+
+
+def _no_number(value: Value, parsed: Formula | FormulaFault, words: str) -> None:
+    text = value.node.text.strip()
+    if _is_decimal_comma(text):
+        value.refuse(
+            code="number-expected",
+            wrong=f"{value.seen} has a comma in the number",
+            expected=words,
+            fix=f"write a point: `{text.replace(',', '.')}`",
+        )
+    elif value.scope.evaluator is None:
+        value.refuse(
+            code="number-expected",
+            wrong=f"{value.seen} is no number",
+            expected=f"{words}; formulas are not read here",
+            fix="write the number",
+        )
+    elif isinstance(parsed, FormulaFault):
+        value.refuse(
+            code="formula-broken",
+            wrong=f"{value.seen} cannot be reckoned: {parsed.wrong}",
+            expected=f"{words}, or a formula such as `bed_length / 2 + 30`",
+            fix="mend the formula; a length with a unit inside a formula gets a name of its own in `sizes`",
+        )
+
+
+def _is_decimal_comma(text: str) -> bool:
+    whole, comma, rest = text.partition(",")
+    return bool(comma) and len(text) < 40 and whole.strip().lstrip("+-").isdigit() and rest.strip()[:1].isdigit()
+
+
+def _of_kind(value: Value, parsed: Quantity, kind: Kind) -> float | None:
+    if parsed.kind == kind:
+        return parsed.value
+    if parsed.kind == "number":
+        return to_inside(parsed.value, PLAIN[kind])
+    value.refuse(
+        code="wrong-unit",
+        wrong=f"{value.seen} is {kind_words(parsed.kind)}",
+        expected=kind_words(kind),
+        fix="write the number alone" if kind == "number" else f"write the value in {PLAIN[kind]}",
+    )
+    return None
+
+
+def _reckoned(value: Value, formula: Formula, kind: Kind) -> float | None:
+    uses = value.scope.uses
+    for name in formula.linear:
+        uses.setdefault(name, set()).add(kind)
+    for name in formula.angles:
+        uses.setdefault(name, set()).add("angle")
+    number = reckon(value, formula)
+    return None if number is None else to_inside(number, PLAIN[kind])
+
+
+def reckon(value: Value, formula: Formula) -> float | None:
+    """Return a formula's value in the plain unit, or None with a finding (without one if a name has failed)."""
+    evaluator = value.scope.evaluator
+    if evaluator is None or any(name in value.scope.failed for name in formula.names):
+        return None
+    unknown = [name for name in formula.names if name not in evaluator.names]
+    if unknown:
+        _unknown_names(value, unknown, evaluator.names)
+        return None
+    number = evaluator.value(formula)
+    if isinstance(number, FormulaFault):
+        used = ", ".join(f"{name} = {evaluator.names[name]:g}" for name in formula.names[:6])
+        value.refuse(
+            code="formula-without-value",
+            wrong=f"{value.seen} has no value: {number.wrong}" + (f" with {used}" if used else ""),
+            expected="a formula that has a value for the sizes as they are",
+            fix="change the formula or the sizes in it",
+        )
+        return None
+    return number
+
+
+def _unknown_names(value: Value, unknown: Sequence[str], known: Mapping[str, float]) -> None:
+    close = nearest(unknown[0], known)
+    value.refuse(
+        code="name-unknown",
+        wrong=f"{value.seen} uses {', '.join(quoted(name) for name in unknown[:5])}, given by no size or stock role",
+        expected="names from `sizes`, or a stock role with a dot, as `main.outside`",
+        fix=f"write `{close}`, or add the size" if close else "add the size, or mend the name",
+    )
+
+
+def within(value: Value, number: float, kind: Kind, limits: Limits) -> bool:
+    """Whether a number [inside unit] lies in its limits; a finding if it does not."""
+    unit = PLAIN[kind]
+    plain = of_inside(number, unit)
+    fault = limits.fault(plain, kind)
+    if fault is None:
+        return True
+    value.refuse(
+        code="number-out-of-range",
+        wrong=f"{value.seen} is {plain:g} {unit}".rstrip() + f"; {fault.wrong}",
+        expected=f"{fault.expected} {unit}".rstrip(),
+        fix=fault.fix,
+    )
+    return False

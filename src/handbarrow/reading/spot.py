@@ -1,0 +1,303 @@
+"""Getters that turn a value of the tree into a number, a text, a direction, and collect what is wrong.
+
+A getter never fails: where the value is no good it writes a finding down and returns a harmless stand-in, so that all
+findings come at once. Whoever reads uses the result only if the book has not `failed`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterator, Mapping, Sequence
+
+from handbarrow.findings import Finding, Severity
+from handbarrow.laws.geometry.path import Vec2, Vec3
+from handbarrow.laws.units.table import Kind
+from handbarrow.reading.book import Book, nearest, quoted
+from handbarrow.reading.limits import ANY, NOT_NEGATIVE, Limits
+from handbarrow.reading.numbers import Scope, read_number
+from handbarrow.reading.tree import Node
+
+__all__ = ["DIRECTIONS", "Fields", "Spot"]
+
+DIRECTIONS: dict[str, Vec3] = {
+    "forward": (1.0, 0.0, 0.0),
+    "back": (-1.0, 0.0, 0.0),
+    "left": (0.0, 1.0, 0.0),
+    "right": (0.0, -1.0, 0.0),
+    "up": (0.0, 0.0, 1.0),
+    "down": (0.0, 0.0, -1.0),
+}
+YES_NO = {"yes": True, "true": True, "no": False, "false": False}
+LONGEST_TEXT = 400
+
+
+class Spot:
+    """A value of the tree, its path, and the book for findings."""
+
+    __slots__ = ("book", "node", "path", "scope")
+
+    def __init__(self, node: Node, path: str, book: Book, scope: Scope) -> None:
+        self.node = node
+        self.path = path
+        self.book = book
+        self.scope = scope
+
+    # -------------------------------------------------------------------------------------------- findings
+    def refuse(self, *, code: str, wrong: str, expected: str, fix: str, severity: Severity = Severity.ERROR) -> None:
+        """Write a finding down for this value."""
+        self.book.add(Finding(code=code, where=self.path, wrong=wrong, expected=expected, fix=fix, severity=severity))
+
+    @property
+    def seen(self) -> str:
+        """What stands here, in words."""
+        node = self.node
+        if node.kind == "map":
+            return f"keys and values ({', '.join(list(node.keys)[:3]) or 'none'})"
+        if node.kind == "list":
+            return f"a list of {len(node.children)}"
+        return "nothing" if node.is_nothing else quoted(node.text)
+
+    def is_given(self, expected: str) -> bool:
+        """Whether something stands here; a finding if nothing does."""
+        if self.node.is_nothing:
+            self.refuse(
+                code="value-missing",
+                wrong="there is nothing behind the colon",
+                expected=expected,
+                fix="write the value, or take the key out",
+            )
+            return False
+        return True
+
+    # -------------------------------------------------------------------------------------------- structure
+    def fields(self, known: Collection[str], required: Collection[str] = ()) -> Fields:
+        """Return the values by key; unknown and missing keys are findings."""
+        node = self.node
+        if node.kind != "map":
+            if self.is_given(f"keys: {', '.join(known)}"):
+                self.refuse(
+                    code="keys-expected",
+                    wrong=f"{self.seen} where keys are expected",
+                    expected=f"`key: value` with the keys {', '.join(known)}",
+                    fix="write it with keys, as the page of the file format shows",
+                )
+            return Fields(self, {})
+        for key in node.keys:
+            if key not in known:
+                self._unknown(key, known)
+        for key in required:
+            if key not in node.keys:
+                self.refuse(
+                    code="key-missing",
+                    wrong=f"`{key}` is missing",
+                    expected=f"the key `{key}`",
+                    fix=f"add `{key}: ...`",
+                )
+        return Fields(self, node.keys)
+
+    def _unknown(self, key: str, known: Collection[str]) -> None:
+        close = nearest(key, known)
+        self.at(key).refuse(
+            code="unknown-key",
+            wrong=f"the key {quoted(key)} is not known here",
+            expected=f"one of {', '.join(known)}",
+            fix=f"write `{close}`, or take the key out" if close else "take the key out",
+        )
+
+    def at(self, key: str) -> Spot:
+        """Return the value under a key that is there."""
+        return Spot(self.node.keys[key], f"{self.path}.{key}" if self.path else key, self.book, self.scope)
+
+    def entries(self, what: str) -> Iterator[tuple[str, Spot]]:
+        """Yield the entries of a map whose keys are the person's own names."""
+        if self.node.kind != "map":
+            if self.is_given(what):
+                self.refuse(
+                    code="keys-expected",
+                    wrong=f"{self.seen} where names are expected",
+                    expected=what,
+                    fix="write `name: value`, one a line",
+                )
+            return
+        for key in self.node.keys:
+            yield key, self.at(key)
+
+    def items(self, what: str, least: int = 0, most: int | None = None) -> list[Spot]:
+        """Return the items of a list; too few or too many are a finding."""
+        node = self.node
+        if node.kind != "list":
+            if self.is_given(what):
+                self.refuse(
+                    code="list-expected",
+                    wrong=f"{self.seen} where a list is expected",
+                    expected=what,
+                    fix="write a list: `[a, b]`, or one item a line with `- `",
+                )
+            return []
+        count = len(node.children)
+        if count < least or (most is not None and count > most):
+            wanted = str(least) if most == least else f"{least} or more" if most is None else f"{least} to {most}"
+            self.refuse(
+                code="list-length",
+                wrong=f"a list of {count}",
+                expected=f"{what}: {wanted} of them",
+                fix="add what is missing or take out what is too much",
+            )
+            return []
+        return [Spot(child, f"{self.path}[{i}]", self.book, self.scope) for i, child in enumerate(node.children)]
+
+    @property
+    def is_list(self) -> bool:
+        """Whether a list stands here."""
+        return self.node.kind == "list"
+
+    @property
+    def is_map(self) -> bool:
+        """Whether keys and values stand here."""
+        return self.node.kind == "map"
+
+    # -------------------------------------------------------------------------------------------- texts
+    def text(self, what: str = "a text") -> str:
+        """Return a text."""
+        if not self.is_given(what):
+            return ""
+        if self.node.kind != "text" or len(self.node.text) > LONGEST_TEXT:
+            self.refuse(
+                code="text-expected",
+                wrong=f"{self.seen} where a text is expected",
+                expected=f"{what}, up to {LONGEST_TEXT} characters",
+                fix="write one text; put it in quotation marks if it holds `: ` or begins with a sign",
+            )
+            return ""
+        return " ".join(self.node.text.split())
+
+    def choice(self, options: Sequence[str]) -> str:
+        """Return one of the given words; the first one stands in."""
+        listed = ", ".join(options)
+        if not self.is_given(f"one of {listed}"):
+            return options[0]
+        word = self.node.text.strip() if self.node.kind == "text" else ""
+        if word in options:
+            return word
+        close = nearest(word, options) if word else None
+        self.refuse(
+            code="choice-unknown",
+            wrong=f"{self.seen} is not among the choices",
+            expected=f"one of {listed}",
+            fix=f"write `{close}`" if close else "write one of them",
+        )
+        return options[0]
+
+    def yes_no(self) -> bool:
+        """Return yes or no."""
+        word = self.node.text.strip().lower() if self.node.kind == "text" else ""
+        if word not in YES_NO:
+            self.refuse(
+                code="yes-or-no",
+                wrong=f"{self.seen} is neither yes nor no",
+                expected="yes or no",
+                fix="write `yes` or `no`",
+            )
+        return YES_NO.get(word, False)
+
+    # -------------------------------------------------------------------------------------------- numbers
+    def number(self, kind: Kind, limits: Limits = ANY) -> float:
+        """Return a number in the inside unit of its kind (mm, rad, kg, N, MPa); plain numbers are mm, degrees, ..."""
+        return read_number(self, kind, limits)
+
+    def whole(self, least: int = 1, most: int = 10_000) -> int:
+        """Return a whole number."""
+        value = self.number("number", Limits(least, most))
+        if value != int(value):
+            self.refuse(
+                code="whole-number",
+                wrong=f"{value:g} is no whole number",
+                expected=f"a whole number from {least} to {most}",
+                fix="count pieces whole",
+            )
+        return int(value)
+
+    # -------------------------------------------------------------------------------------------- vectors
+    def vector(self, kind: Kind = "length") -> Vec3:
+        """Return three numbers."""
+        x, y, z = self._numbers(3, "[x, y, z]", kind)
+        return (x, y, z)
+
+    def vector2(self, kind: Kind = "length") -> Vec2:
+        """Return two numbers."""
+        x, y = self._numbers(2, "[x, y]", kind)
+        return (x, y)
+
+    def _numbers(self, count: int, what: str, kind: Kind) -> list[float]:
+        spots = self.items(what, count, count)
+        return [spot.number(kind) for spot in spots] or [0.0] * count
+
+    def direction(self) -> Vec3:
+        """Return a unit vector from a word or three numbers."""
+        if self.node.kind == "text" and not self.node.is_nothing:
+            return DIRECTIONS[self.choice(tuple(DIRECTIONS))]
+        known = self.book.failed
+        x, y, z = self.vector("number")
+        size = math.sqrt(x * x + y * y + z * z)
+        if size < 1e-9:
+            if self.node.kind == "list" and (not self.book.failed or known):
+                self.refuse(
+                    code="direction-zero",
+                    wrong=f"the direction [{x:g}, {y:g}, {z:g}] points nowhere",
+                    expected=f"a word ({', '.join(DIRECTIONS)}) or [x, y, z] that is not zero",
+                    fix="write the word or the numbers",
+                )
+            return (1.0, 0.0, 0.0)
+        return (x / size, y / size, z / size)
+
+
+class Fields:
+    """The values of a map by key. Getters take a default for a key that is not there."""
+
+    __slots__ = ("keys", "spot")
+
+    def __init__(self, spot: Spot, keys: Mapping[str, Node]) -> None:
+        self.spot = spot
+        self.keys = keys
+
+    def __contains__(self, key: str) -> bool:
+        return key in self.keys
+
+    def get(self, key: str) -> Spot | None:
+        """Return the value under a key, None if it is not there."""
+        return self.spot.at(key) if key in self.keys else None
+
+    def number(self, key: str, kind: Kind, default: float = 0.0, limits: Limits = NOT_NEGATIVE) -> float:
+        """Return a number in the inside unit of its kind."""
+        found = self.get(key)
+        return default if found is None else found.number(kind, limits)
+
+    def whole(self, key: str, default: int, least: int = 1, most: int = 10_000) -> int:
+        """Return a whole number."""
+        found = self.get(key)
+        return default if found is None else found.whole(least, most)
+
+    def text(self, key: str, default: str = "", what: str = "a text") -> str:
+        """Return a text."""
+        found = self.get(key)
+        return default if found is None else found.text(what)
+
+    def choice(self, key: str, options: Sequence[str], default: str) -> str:
+        """Return one of the given words."""
+        found = self.get(key)
+        return default if found is None else found.choice(options)
+
+    def yes_no(self, key: str, default: bool = False) -> bool:
+        """Return yes or no."""
+        found = self.get(key)
+        return default if found is None else found.yes_no()
+
+    def vector(self, key: str, default: Vec3 = (0.0, 0.0, 0.0)) -> Vec3:
+        """Return three lengths [mm]."""
+        found = self.get(key)
+        return default if found is None else found.vector()
+
+    def direction(self, key: str, default: Vec3) -> Vec3:
+        """Return a unit vector."""
+        found = self.get(key)
+        return default if found is None else found.direction()
