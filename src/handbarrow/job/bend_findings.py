@@ -15,7 +15,6 @@ __all__ = [
     "angle_too_large",
     "law_is_guess",
     "needs_test_bends",
-    "no_bend_at_corner",
     "no_die_for_radius",
     "no_die_for_stock",
     "no_order",
@@ -73,17 +72,6 @@ def needs_test_bends(where: str, die: Die, section: Section) -> Finding:
         wrong=f"die {die.name} has no set-angle law and there is no first guess for it: {reason}",
         expected="`set angle: {a: ..., b: ..., test bends: ...}` from bends made on it",
         fix="make test bends (3 angles, 2 of each) and write the law into the workshop file",
-    )
-
-
-def no_bend_at_corner(where: str, number: int) -> Finding:
-    """A corner point on a straight line."""
-    return Finding(
-        code="corner-without-bend",
-        where=where,
-        wrong=f"corner {number} lies on the straight between its neighbours: there is nothing to bend",
-        expected="a change of direction at every inner corner",
-        fix="take the corner out",
     )
 
 

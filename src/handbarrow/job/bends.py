@@ -14,13 +14,12 @@ from handbarrow.job.bend_checks import check_sizes, is_planar
 from handbarrow.job.bend_findings import (
     TIGHT_RADIUS,
     law_is_guess,
-    no_bend_at_corner,
     no_order,
     no_room,
     not_about_axis,
     tight_radius,
 )
-from handbarrow.job.dies import NO_BEND_RAD, ChosenDie, choose_die, radius_rule, reckoned_yield, why_no_die
+from handbarrow.job.dies import ChosenDie, choose_die, radius_rule, reckoned_yield, wanted_at_corners, why_no_die
 from handbarrow.job.hands import is_other_hand
 from handbarrow.job.stops import bend_stops, stop_list
 from handbarrow.job.values import BendCard, BendRow, EndCut, Seam
@@ -95,22 +94,17 @@ class _Made:
     normals_rad: tuple[float, ...]
     """Direction of each bend's normal from the crown line."""
     ends: Ends
+    corners: tuple[str, ...]
+    """Path of each bend in the design file."""
 
     @property
     def section(self) -> Section:
         return self.member.section
 
-    @property
-    def path(self) -> str:
-        return self.member.part.path
-
     def half_outside(self, k: int) -> float:
         """Half the outside size in the plane of bend k [mm]."""
         across = abs(math.cos(self.normals_rad[k])) > math.sqrt(0.5)
         return (self.section.width if across else self.section.height) / 2
-
-    def corner(self, k: int) -> str:
-        return f"{self.path}.points[{k + 1}]"
 
 
 def bend_card(member: Member, label: str, workshop: Workshop, ends: Ends) -> tuple[BendCard | None, list[Finding]]:
@@ -154,14 +148,9 @@ def _with_dies(member: Member, label: str, workshop: Workshop, ends: Ends) -> tu
     """Choose a die for each bend and lay the centreline out with the radii as made."""
     findings: list[Finding] = []
     dies: list[ChosenDie] = []
-    shape = member.part.shape
     angles = [float(a) for a in layout(member.centreline).angles]
-    for k, angle in enumerate(angles):
-        where = f"{member.part.path}.points[{k + 1}]"
-        wanted = shape.corners[k + 1].radius if isinstance(shape, Run) else None
-        if angle < NO_BEND_RAD:
-            findings.append(no_bend_at_corner(where, k + 1))
-            continue
+    corners = wanted_at_corners(member.part, len(angles))
+    for angle, (where, wanted) in zip(angles, corners, strict=True):
         chosen = choose_die(workshop, label, member.section, angle, wanted)
         if chosen is None:
             findings.append(why_no_die(where, workshop, label, member.section, (angle, wanted)))
@@ -174,7 +163,7 @@ def _with_dies(member: Member, label: str, workshop: Workshop, ends: Ends) -> tu
     crown, first, t = np.asarray(member.crown), place.normals[0], place.directions[0]
     from_crown = math.atan2(float(np.cross(crown, first) @ t), float(crown @ first))
     normals = tuple(wrapped(from_crown + float(turn)) for turn in np.cumsum(place.turns))
-    return _Made(member, tuple(dies), place, line, normals, ends), []
+    return _Made(member, tuple(dies), place, line, normals, ends, tuple(where for where, _ in corners)), []
 
 
 def _physical(made: _Made) -> list[float]:
@@ -192,7 +181,7 @@ def _rooms(made: _Made) -> list[Finding]:
         if straight < -SLACK:
             before = "the start" if k == 0 else f"bend {k}"
             after = "the end" if k == last else f"bend {k + 1}"
-            out.append(no_room(made.corner(min(k, last - 1)), f"between {before} and {after}", straight))
+            out.append(no_room(made.corners[min(k, last - 1)], f"between {before} and {after}", straight))
     return out
 
 
@@ -204,7 +193,7 @@ def _faces(made: _Made) -> list[Finding]:
     for k, normal in enumerate(made.normals_rad):
         off = abs(math.remainder(normal, math.pi / 2))
         if off > FACE_RAD:
-            out.append(not_about_axis(made.corner(k), k + 1, off))
+            out.append(not_about_axis(made.corners[k], k + 1, off))
     return out
 
 
@@ -250,7 +239,7 @@ def _shortfall(made: _Made, short: Shortfall) -> Finding:
         "to the end" if above == last else f"to bend {above + 1}",
     )
     die: Die = made.dies[short.bend].die
-    return no_order(made.corner(short.bend), short, die, names if short.feed == "start" else (names[1], names[0]))
+    return no_order(made.corners[short.bend], short, die, names if short.feed == "start" else (names[1], names[0]))
 
 
 def _rows(made: _Made, blank: Blank, steps: tuple[Step, ...], workshop: Workshop) -> tuple[BendRow, ...]:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from handbarrow.design.values import RadiusRule, StockRole
+import numpy as np
+
+from handbarrow.design.values import Part, RadiusRule, Run, StockRole
 from handbarrow.findings import Finding
 from handbarrow.job.bend_findings import angle_too_large, needs_test_bends, no_die_for_radius, no_die_for_stock
 from handbarrow.laws.bending.calibration import radius_as_made, set_angle
@@ -13,7 +15,16 @@ from handbarrow.laws.bending.springback import springback_guess
 from handbarrow.laws.geometry.section import Section
 from handbarrow.workshop.values import Die, SetAngleLaw, Workshop
 
-__all__ = ["WANTED_WITHIN", "ChosenDie", "choose_die", "law_of", "radius_rule", "reckoned_yield", "why_no_die"]
+__all__ = [
+    "WANTED_WITHIN",
+    "ChosenDie",
+    "choose_die",
+    "law_of",
+    "radius_rule",
+    "reckoned_yield",
+    "wanted_at_corners",
+    "why_no_die",
+]
 
 WANTED_WITHIN = 0.05
 """A die makes a wanted radius if what it makes lies within this share of it."""
@@ -21,6 +32,7 @@ LEAST_YIELD_MPA = 235.0
 """Yield taken for the guess where the shop states none [MPa]: least value of S235 (EN 10025-2, from memory)."""
 SLACK_RAD = 1e-6
 NO_BEND_RAD = 1e-6
+"""A corner that changes direction by less is no bend; the design room leaves it out of the centreline."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,6 +120,28 @@ def radius_rule(workshop: Workshop) -> RadiusRule:
         return None if role.section is None else radius(role.label, role.section, angle_rad, wanted)
 
     return rule
+
+
+def wanted_at_corners(part: Part, bends: int) -> list[tuple[str, float | None]]:
+    """Return for each bend of a run its path in the design file and the radius wanted there [mm] or None.
+
+    Args:
+        part: The part; its shape is a run.
+        bends: How many bends its centreline has; corners in line with their neighbours make none.
+    """
+    run = part.shape
+    assert isinstance(run, Run)  # noqa: S101 - by contract
+    if run.route is not None:
+        rows = [i for i, step in enumerate(run.route.steps) if step.kind == "bend" and abs(step.value) >= NO_BEND_RAD]
+        found = [(f"{part.path}.steps[{i}]", run.route.steps[i].radius) for i in rows]
+    else:
+        points = np.array([corner.at for corner in run.corners])
+        t = np.diff(points, axis=0)
+        across = np.linalg.norm(np.cross(t[:-1], t[1:]), axis=1)
+        turning = np.arctan2(across, np.sum(t[:-1] * t[1:], axis=1)) >= NO_BEND_RAD
+        kept = [int(k) + 1 for k in np.flatnonzero(turning)]
+        found = [(f"{part.path}.points[{k}]", run.corners[k].radius) for k in kept]
+    return found if len(found) == bends else [(part.path, None)] * bends
 
 
 def why_no_die(

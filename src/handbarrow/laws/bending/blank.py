@@ -18,9 +18,6 @@ Made = int
 RIGHT_ANGLE_RAD = math.radians(89.95)
 """A leg stop needs a bend of a right angle at least: below, where it touches depends on how far out it reaches."""
 
-TOUCHING = 1e-3
-"""Stands for a straight of no length [mm], so that neighbouring corners never coincide."""
-
 
 def wrapped(angle_rad: float) -> float:
     """Return an angle brought into (-pi, pi] [rad]. Source: arithmetic.
@@ -140,7 +137,7 @@ class Blank:
         at, normal = k, self.bends[k].normal_rad
         while True:
             neighbour, free = self.neighbour(at, towards, made)
-            straights.append(max(free, TOUCHING))
+            straights.append(max(free, 0.0))
             if neighbour is None:
                 return Steps(tuple(straights), tuple(angles), tuple(turns), tuple(radii))
             bend = self.bends[neighbour]

@@ -14,13 +14,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handbarrow.laws.bending.blank import Blank, Feed, Made
-from handbarrow.laws.geometry.path import Vec3, from_steps, sample
+from handbarrow.laws.geometry.path import Steps, Vec3
 
-__all__ = ["Hit", "Obstacle", "box_distance", "held_hit", "sweep", "swept_hit"]
+__all__ = ["Hit", "Obstacle", "box_distance", "held_hit", "sweep", "swept_hit", "walk"]
 
 Floats = NDArray[np.float64]
 POINT_STEP, SWEEP_STEP = 10.0, 15.0
 """Spacing of points along the tube and of their places while they are swept [mm]."""
+ARC_CHORD_RAD = math.radians(7.5)
 
 
 class Obstacle(NamedTuple):
@@ -58,6 +59,34 @@ def _dense(points: Floats) -> Floats:
     return np.stack([np.interp(at, along, points[:, i]) for i in range(3)], axis=1)
 
 
+def walk(start_x: float, forward: float, steps: Steps) -> Floats:
+    """Return points along one side of the tube in bender axes.
+
+    Args:
+        start_x: Where the side begins, on the x axis [mm].
+        forward: 1: it leaves along +x with the bend's normal up; -1: along -x with the normal, seen that way, down.
+        steps: Straights [mm], angles, turns [rad] and radii [mm] met on the way.
+
+    Returns:
+        (m, 3) points [mm], arcs in chords of at most 7.5 degrees.
+
+    Source: the conventions of steps (computed here).
+    """
+    at = np.array([start_x, 0.0, 0.0])
+    t, n = np.array([forward, 0.0, 0.0]), np.array([0.0, 0.0, forward])
+    side = np.array([0.0, 1.0, 0.0])  # n x t: towards the inside of a bend about n
+    rows = [at[None, :]]
+    for straight, angle, turn, radius in zip(steps.straights, steps.angles, steps.turns, steps.radii, strict=False):
+        at = at + t * straight
+        n, side = math.cos(turn) * n - math.sin(turn) * side, math.cos(turn) * side + math.sin(turn) * n
+        phi = np.linspace(0.0, angle, max(1, math.ceil(angle / ARC_CHORD_RAD)) + 1)[:, None]
+        rows.append(at + radius * np.sin(phi) * t + radius * (1 - np.cos(phi)) * side)
+        at = rows[-1][-1]
+        t, side = math.cos(angle) * t + math.sin(angle) * side, math.cos(angle) * side - math.sin(angle) * t
+    rows.append((at + t * steps.straights[-1])[None, :])
+    return np.concatenate(rows)
+
+
 def _nearest(points: Floats, obstacles: Sequence[Obstacle], need: float) -> Hit | None:
     """Return the box that is too near by most, None if all are clear."""
     worst: Hit | None = None
@@ -85,8 +114,8 @@ def held_hit(
     """
     if not obstacles:
         return None
-    line = from_steps((0.0, 0.0, 0.0), (-1.0, 0.0, 0.0), (0.0, 0.0, -1.0), blank.side(k, feed, made))
-    return _nearest(_dense(sample(line)), obstacles, blank.bends[k].half_outside + clearance)
+    points = walk(0.0, -1.0, blank.side(k, feed, made))
+    return _nearest(_dense(points), obstacles, blank.bends[k].half_outside + clearance)
 
 
 def sweep(points: Floats, radius: float, angles: Floats) -> Floats:
@@ -127,10 +156,7 @@ def swept_hit(
     bend = blank.bends[k]
     need = bend.half_outside + clearance
     beyond = blank.side(k, "end" if feed == "start" else "start", made)
-    line = from_steps((bend.used, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0), beyond) if obstacles else None
-    if line is None:
-        return None
-    points = _dense(sample(line))
+    points = _dense(walk(bend.used, 1.0, beyond))
     # z does not change in the sweep, so boxes that lie above or below all of the tube are clear at once.
     near = [b for b in obstacles if points[:, 2].min() < b.high[2] + need and points[:, 2].max() > b.low[2] - need]
     worst: Hit | None = None
