@@ -46,24 +46,22 @@ class Room:
     def __init__(self, width: float, height: float) -> None:
         self.width, self.height = width, height
         self.boxes: list[Quad] = []
-        self._lines: list[Floats] = []
-        self._fixed: Floats = np.zeros((0, 4))
+        self.lines: Floats = np.zeros((0, 4))
+        """All pieces of line that no text may cross."""
+        self.hard: Floats = np.zeros((0, 4))
+        """Those of them that no dimension line should cross."""
 
-    def block(self, strokes: Iterable[Stroke]) -> None:
-        """Take the lines of strokes: no text may cross them."""
+    def block(self, strokes: Iterable[Stroke], hard: bool = False) -> None:
+        """Take the lines of strokes: no text may cross them; `hard`: no dimension line either, if it can be helped."""
+        rows = []
         for stroke in strokes:
             points = [*stroke.points, stroke.points[0]] if stroke.closed else list(stroke.points)
             p = np.asarray(points, dtype=float)
             if len(p) > 1:
-                self._lines.append(np.hstack([p[:-1], p[1:]]))
-
-    @property
-    def lines(self) -> Floats:
-        """All pieces of line taken, (k, 4)."""
-        if self._lines:
-            self._fixed = np.concatenate([self._fixed, *self._lines])
-            self._lines = []
-        return self._fixed
+                rows.append(np.hstack([p[:-1], p[1:]]))
+        if rows:
+            self.lines = np.concatenate([self.lines, *rows])
+            self.hard = np.concatenate([self.hard, *rows]) if hard else self.hard
 
     def is_clear(self, text: Text, margin: float = 0.5, cross_lines: bool = False) -> bool:
         """Whether a text lies within the drawing and clear of all that is taken."""
@@ -85,22 +83,40 @@ class Room:
                 return self.take(tried, margin)
         return None
 
-    def put_dimension(self, dimension: Dimension, lines: Iterable[Point]) -> Dimension | None:
-        """Draw a dimension with the first dimension line at which text and line are clear; None: there is none."""
-        for line in lines:
-            tried = replace(dimension, line=line)
-            text = dimension_text(tried)
-            if not self.is_clear(text):
-                continue
-            strokes = [s for s in dimension_strokes(tried) if s.fill == "none"]
-            if self.is_crossed(strokes):
-                continue
-            if self._lies_on_line(tried):
-                continue
-            self.take(text)
-            self.block(strokes)
-            return tried
+    def put_dimension(self, dimension: Dimension, lines: Sequence[Point]) -> Dimension | None:
+        """Draw a dimension with the first dimension line at which text and line are clear; None: there is none.
+
+        Lines that cross no outline come first.
+        """
+        for crossing in (False, True):
+            for line in lines:
+                tried = replace(dimension, line=line)
+                if not crossing and self._cuts_outline(tried):
+                    continue
+                text = dimension_text(tried)
+                strokes = [s for s in dimension_strokes(tried) if s.fill == "none"]
+                if not self.is_clear(text) or self.is_crossed(strokes) or self._lies_on_line(tried):
+                    continue
+                self.take(text)
+                self.block(strokes)
+                return tried
         return None
+
+    def _cuts_outline(self, dimension: Dimension) -> bool:
+        """Whether the dimension line crosses an outline, 0.6 mm at both its ends left out."""
+        (ax, ay), (bx, by) = dimension.ends
+        size = math.hypot(bx - ax, by - ay)
+        if size < 1.5 or not len(self.hard):
+            return False
+        ux, uy = (bx - ax) / size, (by - ay) / size
+        p = self.hard.reshape(-1, 2, 2) - (ax, ay)
+        u, v = p[:, :, 0] * ux + p[:, :, 1] * uy, -p[:, :, 0] * uy + p[:, :, 1] * ux
+        across = (v[:, 0] > 0) != (v[:, 1] > 0)
+        if not across.any():
+            return False
+        u, v = u[across], v[across]
+        at = u[:, 0] + (u[:, 1] - u[:, 0]) * v[:, 0] / (v[:, 0] - v[:, 1])
+        return bool(np.any((at > 0.6) & (at < size - 0.6)))
 
     def is_crossed(self, strokes: Iterable[Stroke]) -> bool:
         """Whether straight strokes leave the drawing or run through a text that is there."""

@@ -21,8 +21,10 @@ __all__ = [
     "Round",
     "Solid",
     "box",
+    "curves",
     "cylinder",
     "plate",
+    "ring",
     "run",
     "section_outline",
     "spine",
@@ -170,6 +172,21 @@ def _prism(name: str, points: Floats, crowns: Floats, tangents: Floats, section:
     return Mesh(name, flat, tuple(faces), np.array(triangles), tuple(sharp), tuple(smooth))
 
 
+def curves(name: str, lines: Sequence[Floats]) -> Mesh:
+    """Return bare curves (k, 3): drawn where they are seen, hiding nothing."""
+    empty = np.zeros((0, 3))
+    return Mesh(name, empty, (), empty.astype(np.int64), (), (), tuple(lines))
+
+
+def ring(centre: Floats, along: Floats, crown: Floats, section: Section, grow: float = 1.0) -> Floats:
+    """Return the outline of a section set across a run at one place (k, 3), `grow` times as large."""
+    u = np.cross(along, crown)
+    if section.is_round:
+        return _circle(centre, crown, u, section.height / 2 * grow)
+    corners = section_outline(section)
+    return np.array([centre + grow * (v * crown + w * u) for v, w in (*corners, corners[0])])
+
+
 # ------------------------------------------------------------------------------------------------ plates and the rest
 def triangulated(outline: Sequence[Vec2]) -> list[tuple[int, int, int]]:
     """Cut a simple polygon into triangles by clipping ears; corner numbers. Source: Meisters' two-ears theorem."""
@@ -267,8 +284,8 @@ def wheel(name: str, centre: Vec3, axis: Vec3, tyre: float, bead_seat: float) ->
     u = np.cross(t, v)
     middle, r = bead_seat / 2 + tyre / 2, tyre / 2
     count = max(36, math.ceil(2 * math.pi / chord_angle(middle, r)))
-    ring = _circle(np.asarray(centre, dtype=float), v, u, middle, count)
+    circle = _circle(np.asarray(centre, dtype=float), v, u, middle, count)
     phi = np.linspace(0, 2 * math.pi, count + 1)
     tangents = np.outer(-np.sin(phi), v) + np.outer(np.cos(phi), u)
     rims = tuple(_circle(np.asarray(centre) + t * side * tyre * 0.3, v, u, bead_seat / 2 - 8, 72) for side in (1, -1))
-    return [Round(name, ring, tangents, r, rims), cylinder(name, centre, (t[0], t[1], t[2]), 18.0, 2.0 * tyre)]
+    return [Round(name, circle, tangents, r, rims), cylinder(name, centre, (t[0], t[1], t[2]), 18.0, 2.0 * tyre)]
