@@ -121,9 +121,7 @@ def test_help_waits_for_nothing_heavy() -> None:
 
 
 def test_job_data_loads_no_writer_of_sheets() -> None:
-    loaded = imported_by(
-        "data", "examples/handcart.yaml", "--workshop", "examples/ridge-workshop.yaml", "--units", "2"
-    )
+    loaded = imported_by("data", "examples/handcart.yaml", "--workshop", "examples/ridge-workshop.yaml", "--units", "2")
     assert "numpy" in loaded
     assert loaded & {"typst", "ezdxf", "xlsxwriter", "scipy", "pint", "shapely"} == set()
 

@@ -22,6 +22,10 @@ import pytest
 ROOT = Path(__file__).parents[2]
 UNITS = 8
 Json = dict[str, Any]
+CONTRACT = [
+    *("schema", "design", "workshop", "units", "sizes", "parts", "placements"),
+    *("cutting", "cutting_bounds", "materials", "findings"),
+]
 
 
 @pytest.fixture(scope="module")
@@ -56,7 +60,7 @@ def runs(job: Json) -> list[Json]:
 
 
 def test_the_document_holds_what_the_contract_names(job: Json) -> None:
-    for key in "schema design workshop units sizes parts placements cutting cutting_bounds materials findings".split():
+    for key in CONTRACT:
         assert key in job
     assert job["units"] == UNITS
     assert job["findings"] == []
@@ -102,11 +106,9 @@ def test_lengths_and_marks_add_up(job: Json) -> None:
         bends = part["bends"]
         used = sum(b["uses"] for b in bends)
         assert part["developed_length"] == pytest.approx(sum(part["straights"]) + used, abs=1e-4)
-        # Where the bend starts on the straight tube, from its mark; fed from the far end the mark is for the other side.
+        # Where the bend starts on the straight tube, from its mark; fed from the end, the mark is on the other side.
         begins = [
-            b["mark"] + b["reference_offset"]
-            if b["feed"] == "start"
-            else b["mark"] - b["reference_offset"] - b["uses"]
+            b["mark"] + b["reference_offset"] if b["feed"] == "start" else b["mark"] - b["reference_offset"] - b["uses"]
             for b in bends
         ]
         assert begins[0] == pytest.approx(part["straights"][0] - part["datum_shift"], abs=1e-4)
@@ -174,7 +176,7 @@ def crown_at_end(part: Json) -> tuple[np.ndarray, np.ndarray]:
 
 
 def to_centreline(part: Json, p: np.ndarray) -> float:
-    """Distance of a point from a part's finished centreline (straights and arcs), by fine sampling and a local search."""
+    """Distance of a point from a part's finished centreline (straights and arcs)."""
     points, radii = np.array(part["centreline"]["points"]), part["centreline"]["radii"]
     best, at = math.inf, points[0]
     for k in range(len(points) - 1):

@@ -156,7 +156,9 @@ def _version(wanted: bool) -> None:
 
 @app.callback()
 def _whole(
-    version: Annotated[bool, typer.Option("--version", callback=_version, is_eager=True, help="Say which one.")] = False,
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Say which one.")
+    ] = False,
 ) -> None:
     del version
 

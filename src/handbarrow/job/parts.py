@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Literal, cast
+from typing import cast
 
 import numpy as np
 
 from handbarrow.design.values import BarHole, Bought, Part, PlateShape, Product, Run
 from handbarrow.findings import Finding, Severity
-from handbarrow.job.bends import is_other_hand
+from handbarrow.job.hands import Drilled, is_other_hand
 from handbarrow.job.masses import own_centre, plate_mass, run_mass
 from handbarrow.job.values import BendCard, EndCut, JobHole, JobPart
 from handbarrow.laws.geometry.path import layout
@@ -42,9 +42,7 @@ def _hands(part: Part) -> tuple[int, int]:
     return len(part.copies), sum(copy.mirrored for copy in part.copies)
 
 
-def _run(
-    part: Part, run: Run, product: Product, cuts: Cuts, card: BendCard | None
-) -> tuple[JobPart, list[Finding]]:
+def _run(part: Part, run: Run, product: Product, cuts: Cuts, card: BendCard | None) -> tuple[JobPart, list[Finding]]:
     member = product.members[part.id]
     place = layout(member.centreline)
     start, end = cuts[(part.id, "start")], cuts[(part.id, "end")]
@@ -61,7 +59,15 @@ def _run(
         assembly=part.assembly,
         quantity=quantity,
         mirrored=mirrored,
-        other_hand=bool(mirrored) and is_other_hand(member.centreline, start, end),
+        other_hand=bool(mirrored)
+        and is_other_hand(
+            member.centreline,
+            start,
+            end,
+            section=member.section,
+            crown=member.crown,
+            drilled=Drilled(cut_length, holes),
+        ),
         stock=product.design.stock[run.stock].label,
         mass_kg=mass,
         centre_of_mass=centre,
@@ -203,7 +209,7 @@ def _bought(part: Part, shape: Bought, product: Product, workshop: Workshop) -> 
     made = JobPart(
         id=part.id,
         title=part.title,
-        kind=cast(Literal["bought"], "bought"),
+        kind="bought",
         assembly=part.assembly,
         quantity=quantity,
         mirrored=mirrored,
