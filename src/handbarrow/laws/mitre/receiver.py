@@ -23,6 +23,7 @@ from handbarrow.laws.mitre.shapes import Box, Disc, Shape, distance, outside, sw
 __all__ = ["FLATTEST_RAD", "Hits", "Meeting", "Receiver", "hits", "meeting"]
 
 Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
 
 FLATTEST_RAD = math.radians(10.0)
 """Axes that meet at less than this are not searched any further along the receiver [rad]."""
@@ -189,7 +190,7 @@ def _first_reached(
         if isinstance(e, _Straight):
             x, along = _on_straight(e, shape, starts, heading)
         else:
-            x, along = _on_arc(e, shape, starts, heading)
+            x, along = _on_arc(e, shape, starts, heading, window)
         low, high = max(e.low - SEAM, window[0]), min(e.high + SEAM, window[1])
         x = np.where((along >= low) & (along <= high), x, -np.inf)
         pick = np.argmax(x, axis=1)
@@ -244,11 +245,34 @@ def _turned(e: _Arc, shape: Shape) -> Shape:
     return tuple(out)
 
 
-def _on_arc(e: _Arc, shape: Shape, starts: Floats, heading: Floats) -> tuple[Floats, Floats]:
+def _on_arc(
+    e: _Arc, shape: Shape, starts: Floats, heading: Floats, window: tuple[float, float]
+) -> tuple[Floats, Floats]:
+    pieces = _turned(e, shape)
     local, way = (starts - e.centre) @ e.axes.T, e.axes @ heading
-    x = np.hstack([swept_round(piece, local, way) for piece in _turned(e, shape)])
-    at = local[:, None, :] + x[:, :, None] * way
-    return x, e.run + e.radius * _azimuth(e, at)
+    x, along = (np.full((len(starts), 6 * len(pieces)), np.nan) for _ in range(2))
+    for i, piece in enumerate(pieces):
+        rows = _may_reach(e, piece, local, way, window)
+        if not rows.any():
+            continue
+        found = swept_round(piece, local[rows], way)
+        at = local[rows][:, None, :] + found[:, :, None] * way
+        columns = slice(6 * i, 6 * i + found.shape[1])
+        x[rows, columns] = found
+        along[rows, columns] = e.run + e.radius * _azimuth(e, at)
+    return x, along
+
+
+def _may_reach(e: _Arc, piece: Disc | Box, local: Floats, way: Floats, window: tuple[float, float]) -> Bools:
+    """Which lines come into the ball round the part of the arc that lies in the window (the others need no roots)."""
+    low, high = ((min(max(w, e.low), e.high) - e.run) / e.radius for w in window)
+    middle = (low + high) / 2
+    ball = np.array([piece.a * math.cos(middle), piece.a * math.sin(middle), piece.b])
+    size = piece.r if isinstance(piece, Disc) else math.hypot(piece.half_a, piece.half_b)
+    size += 2 * piece.a * math.sin((high - low) / 4) + 0.1
+    apart = ball - local
+    near: Bools = np.sum(np.cross(apart, way) ** 2, axis=1) <= size**2
+    return near
 
 
 def _azimuth(e: _Arc, at: Floats) -> Floats:
