@@ -31,8 +31,10 @@ CONTRACT = [
 @pytest.fixture(scope="module")
 def job() -> Json:
     done = subprocess.run(
-        [sys.executable, "-m", "handbarrow", "data", "examples/hut-trailer.yaml"]
-        + ["--workshop", "examples/ridge-workshop.yaml", "--units", str(UNITS)],
+        [
+            *(sys.executable, "-m", "handbarrow", "data", "examples/hut-trailer.yaml"),
+            *("--workshop", "examples/ridge-workshop.yaml", "--units", str(UNITS)),
+        ],
         cwd=ROOT,
         capture_output=True,
         text=True,

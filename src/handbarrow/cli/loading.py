@@ -64,7 +64,7 @@ def load_job(
 def _placed(
     findings: Iterable[Finding], source: DesignSource, shop: Workshop, shop_places: Mapping[str, Place]
 ) -> list[Finding]:
-    """Give findings of the pure rooms their places: those about the shop's values in its file, the rest in the design."""
+    """Give findings of the pure rooms their places: those about the shop in its file, the rest in the design."""
 
     def about_shop(finding: Finding) -> bool:
         head = finding.where.split(".")[0].split("[")[0]

@@ -136,7 +136,7 @@ def _summary_lines(job: Job, files: Sequence[Path], into: Path) -> list[str]:
     proven = all(b.proven for b in job.cutting.bounds)
     price = "open (prices are missing)" if job.price is None else f"{job.price:,.2f} {job.workshop.currency}"
     dies = sorted({row.die for p in job.parts if p.card for row in p.card.rows if row.law.is_guess})
-    lines = [
+    return [
         "",
         f"{design.name}, revision {design.revision} ({design.digest}), {job.units} units for {job.workshop.name}",
         f"  parts      {len(job.parts)} different: "
@@ -160,7 +160,6 @@ def _summary_lines(job: Job, files: Sequence[Path], into: Path) -> list[str]:
         "Not checked: strength, joints, balance, brakes, clearance. Test each unit under load; local codes and",
         "licensed engineers go before this program.",
     ]
-    return lines
 
 
 def _headline_files(files: Sequence[Path]) -> list[str]:
