@@ -1,0 +1,69 @@
+"""The tutorial's blocks, put together as it says, are the handcart; every page leaves a file that can be checked."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+import yaml
+
+from handbarrow.design.reader import read_design
+from handbarrow.findings import errors
+from handbarrow.job.build import build_job
+from handbarrow.workshop.reader import read_workshop
+
+ROOT = Path(__file__).parents[2]
+PAGES = sorted((ROOT / "docs/tutorial").glob("*.md"))
+SECTIONS = ("stock", "sizes", "results", "assemblies", "parts")
+ORDER = ("", *SECTIONS)
+BLOCK = re.compile(r"^```yaml\n(.*?)^```", re.MULTILINE | re.DOTALL)
+
+
+def put_together(pages: list[Path]) -> str:
+    """Put the blocks together: one that begins with a word that is already in the file goes on under that word."""
+    bodies: dict[str, list[str]] = {key: [] for key in ORDER}
+    for page in pages:
+        for block in BLOCK.findall(page.read_text()):
+            section = ""
+            for line in block.splitlines():
+                key = line[:-1] if line.endswith(":") else ""
+                if key in SECTIONS:
+                    section = key
+                    bodies[section] = bodies[section] or [line]
+                else:
+                    bodies[section].append(line)
+    return "\n".join("\n".join(lines) for lines in bodies.values() if lines) + "\n"
+
+
+def without_blank_lines(text: str) -> list[str]:
+    return [line.rstrip() for line in text.splitlines() if line.strip()]
+
+
+def test_the_blocks_of_the_tutorial_are_the_handcart_file() -> None:
+    together = put_together(PAGES)
+    assert without_blank_lines(together) == without_blank_lines((ROOT / "examples/handcart.yaml").read_text())
+
+
+@pytest.mark.parametrize("page", range(1, 4))
+def test_each_page_leaves_a_file_without_errors(page: int) -> None:
+    source, findings = read_design(put_together(PAGES[:page]).encode(), "handcart.yaml")
+    workshop, found, _ = read_workshop((ROOT / "examples/ridge-workshop.yaml").read_bytes(), "ridge-workshop.yaml")
+    assert source is not None and workshop is not None, findings + found
+    job, found = build_job(source, workshop, 1)
+    assert job is not None, errors(found)
+
+
+@pytest.mark.parametrize("page", sorted((ROOT / "docs/how-to").glob("*.md")), ids=lambda p: p.stem)
+def test_blocks_of_the_how_to_pages_are_whole_yaml(page: Path) -> None:
+    blocks = re.findall(r"^( *)```yaml\n(.*?)^ *```", page.read_text(), re.MULTILINE | re.DOTALL)
+    assert blocks, "a how-to page shows what to write"
+    for _, block in blocks:
+        assert isinstance(yaml.safe_load(block), dict)
+
+
+@pytest.mark.parametrize("page", sorted(ROOT.glob("docs/**/*.md")) + sorted(ROOT.glob("*.md")), ids=str)
+def test_links_between_pages_lead_somewhere(page: Path) -> None:
+    for target in re.findall(r"\]\(([^)#]+?)(?:#[^)]*)?\)", page.read_text()):
+        if "://" not in target:
+            assert (page.parent / target).exists(), f"{page.name} links to {target}"
