@@ -141,12 +141,19 @@ def _round_curves(solid: Round, m: Floats) -> list[Floats]:
 
 
 def _round_cylinders(solid: Round, m: Floats) -> Floats:
-    """(k, 7): ends a, b and radius of the cylinders that stand for a run."""
+    """(k, 7): ends a, b and radius of the cylinders that stand for a run, run on at the joints so that none gapes."""
     p = solid.spine @ m.T
-    a, b = p[:-1], p[1:]
-    keep = np.linalg.norm(b - a, axis=1) > 1e-9
-    radius = np.full((int(keep.sum()), 1), solid.radius)
-    return np.hstack([a[keep], b[keep], radius])
+    size = np.linalg.norm(np.diff(p, axis=0), axis=1)
+    p = np.concatenate([p[:1], p[1:][size > 1e-9]])
+    e = np.diff(p, axis=0)
+    e = e / np.linalg.norm(e, axis=1)[:, None]
+    cosine = np.clip(np.sum(e[1:] * e[:-1], axis=1), -0.5, 1.0)
+    on = solid.radius * np.sqrt((1 - cosine) / (1 + cosine))
+    is_ring = bool(np.allclose(p[0], p[-1]))
+    first, last = (on[:1], on[-1:]) if is_ring else (np.zeros(1), np.zeros(1))
+    a = p[:-1] - e * np.concatenate([first, on])[:, None]
+    b = p[1:] + e * np.concatenate([on, last])[:, None]
+    return np.hstack([a, b, np.full((len(a), 1), solid.radius)])
 
 
 def _mesh_curves(solid: Mesh, m: Floats) -> list[Floats]:

@@ -21,6 +21,7 @@ __all__ = [
     "WORD",
     "Anchor",
     "Dimension",
+    "Fill",
     "Point",
     "Stroke",
     "Text",
@@ -30,6 +31,7 @@ __all__ = [
 
 Point = tuple[float, float]
 Anchor = Literal["start", "middle", "end"]
+Fill = Literal["none", "white", "grey", "black"]
 
 FINE, MEDIUM, HEAVY = 0.18, 0.35, 0.5
 """Line weights [mm]: dimensions and hatching; edges; what matters most."""
@@ -56,7 +58,7 @@ class Stroke:
     weight: float = MEDIUM
     dash: tuple[float, ...] = ()
     closed: bool = False
-    fill: Literal["none", "white", "grey", "black"] = "none"
+    fill: Fill = "none"
     layer: str = "outline"
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from handbarrow.drawings.dimensions import arrowhead
-from handbarrow.drawings.ink import FINE, MEDIUM, NUMBER, WORD, Point, Stroke, Text
+from handbarrow.drawings.ink import FINE, MEDIUM, NUMBER, WORD, Fill, Point, Stroke, Text
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.widths import CAPITAL, text_width
 
@@ -15,7 +15,7 @@ CHAIN = (5.0, 1.2, 0.8, 1.2)
 """Dash-dot: centrelines and the crown line."""
 
 
-def circle(centre: Point, radius: float, weight: float = MEDIUM, layer: str = "outline", white: bool = False) -> Stroke:
+def circle(centre: Point, radius: float, weight: float = MEDIUM, layer: str = "outline", fill: Fill = "none") -> Stroke:
     """Return a circle as a polyline so fine that it stays within 0.01 mm of round up to 30 mm radius."""
     count = max(24, math.ceil(math.pi / math.acos(1 - min(0.5, 0.01 / max(radius, 0.02)))))
     points = tuple(
@@ -25,7 +25,7 @@ def circle(centre: Point, radius: float, weight: float = MEDIUM, layer: str = "o
         )
         for i in range(count)
     )
-    return Stroke(points=points, weight=weight, closed=True, fill="white" if white else "none", layer=layer)
+    return Stroke(points=points, weight=weight, closed=True, fill=fill, layer=layer)
 
 
 def balloon(centre: Point, label: str, size: float = NUMBER, layer: str = "balloons") -> tuple[Stroke, Text]:
@@ -40,7 +40,7 @@ def balloon(centre: Point, label: str, size: float = NUMBER, layer: str = "ballo
         bold=True,
         layer=layer,
     )
-    return circle(centre, radius, MEDIUM, layer, white=True), text
+    return circle(centre, radius, MEDIUM, layer, "white"), text
 
 
 def arrow(start: Point, tip: Point, weight: float = MEDIUM, layer: str = "outline", size: float = 2.8) -> list[Stroke]:

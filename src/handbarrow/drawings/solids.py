@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +23,7 @@ __all__ = [
     "box",
     "curves",
     "cylinder",
+    "placed",
     "plate",
     "ring",
     "run",
@@ -241,17 +242,17 @@ def plate(
     curves = [np.array([(x, y, z) for x, y in (*hole, hole[0])]) for hole in holes for z in (0.0, thickness)]
     m = np.asarray(frame, dtype=float)
 
-    def placed(p: Floats) -> Floats:
+    def moved(p: Floats) -> Floats:
         return np.asarray(p @ m[:3, :3].T + m[:3, 3])
 
     return Mesh(
         name,
-        placed(flat),
+        moved(flat),
         tuple(faces),
         np.array(triangles),
         tuple(sharp),
         tuple(smooth),
-        tuple(placed(c) for c in curves),
+        tuple(moved(c) for c in curves),
     )
 
 
@@ -289,3 +290,16 @@ def wheel(name: str, centre: Vec3, axis: Vec3, tyre: float, bead_seat: float) ->
     tangents = np.outer(-np.sin(phi), v) + np.outer(np.cos(phi), u)
     rims = tuple(_circle(np.asarray(centre) + t * side * tyre * 0.3, v, u, bead_seat / 2 - 8, 72) for side in (1, -1))
     return [Round(name, circle, tangents, r, rims), cylinder(name, centre, (t[0], t[1], t[2]), 18.0, 2.0 * tyre)]
+
+
+def placed(solid: Solid, transform: Sequence[Sequence[float]]) -> Solid:
+    """Return a solid moved by a rigid transform (4 x 4); a reflection is allowed."""
+    m = np.asarray(transform, dtype=float)
+    if np.array_equal(m, np.eye(4)):
+        return solid
+    turn, shift = m[:3, :3], m[:3, 3]
+    if isinstance(solid, Round):
+        rings = tuple(r @ turn.T + shift for r in solid.rings)
+        return replace(solid, spine=solid.spine @ turn.T + shift, tangents=solid.tangents @ turn.T, rings=rings)
+    lines = tuple(c @ turn.T + shift for c in solid.curves)
+    return replace(solid, points=solid.points @ turn.T + shift, curves=lines)
