@@ -174,7 +174,7 @@ def test_stop_list_covers_every_bend_that_has_a_stop_exactly_once(data: st.DataO
         card, findings = bend_card(member, LABEL, shop, ends)
         if card is not None and not findings:
             cards[f"part-{i}"] = card
-    quantities = {part: 8 for part in cards}
+    quantities = dict.fromkeys(cards, 8)
     settings_list = stop_list(cards, quantities, shop)
     covered = [(part, number) for setting in settings_list for part, number, _ in setting.uses]
     wanted = [(part, row.number) for part, card in cards.items() for row in card.rows if row.stop is not None]

@@ -101,15 +101,15 @@ def no_order(where: str, short: Shortfall, die: Die, end_names: tuple[str, str])
     """No order and feed works. `end_names`: what lies next to the bend on the held and on the swept side."""
     number, before = short.bend + 1, _after(short.made)
     if short.kind == "obstacle":
-        side = "held" if short.part == "held" else "swept"
+        into = short.lack - short.needed
+        near = f"runs {into:.0f} mm into" if into > 0 else f"comes {short.lack:.0f} mm too near to"
         return Finding(
             code="bend-hits-obstacle",
             where=where,
-            wrong=f"bend {number}{before}: the {side} side of the tube comes {short.lack:.0f} mm "
-            f"too near to {short.box}",
+            wrong=f"bend {number}{before}: the {short.part} side of the tube {near} {short.box}",
             expected=f"{short.needed:.0f} mm from centreline to {short.box} in some order of bends, fed either way",
-            fix=f"move {short.box} away by {short.lack:.0f} mm, change the leg that meets it, or make the part of two "
-            "pieces with a sleeve",
+            fix=f"clear {short.box} out of the way, change the leg that meets it, or make the part of two pieces with a "
+            "sleeve",
         )
     there = short.needed - short.lack
     towards = end_names[0] if short.kind == "held" else end_names[1]

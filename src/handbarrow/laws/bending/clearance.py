@@ -33,21 +33,24 @@ class Obstacle(NamedTuple):
 
 
 class Hit(NamedTuple):
-    """Which box is too near, and how much is lacking [mm]."""
+    """Which box is too near, and how much is lacking [mm]; more than what is needed where the tube runs into it."""
 
     box: str
     lack: float
 
 
 def box_distance(points: Floats, low: Vec3, high: Vec3) -> Floats:
-    """Return the distance of points (..., 3) to a box [mm], 0 inside it. Source: plane geometry.
+    """Return the distance of points (..., 3) to a box [mm], inside it less than 0: the depth below the nearest face.
+
+    Source: plane geometry.
 
     >>> float(box_distance(np.array([[3.0, 4.0, 1.0]]), (-1, -1, -1), (0, 0, 2))[0])
     5.0
     """
-    out = np.maximum(np.maximum(np.asarray(low) - points, points - np.asarray(high)), 0.0)
-    squares: Floats = (out * out).sum(axis=-1)
-    return np.sqrt(squares)
+    beyond = np.maximum(np.asarray(low) - points, points - np.asarray(high))
+    out = np.maximum(beyond, 0.0)
+    distance: Floats = np.sqrt((out * out).sum(axis=-1)) + np.minimum(beyond.max(axis=-1), 0.0)
+    return distance
 
 
 def _dense(points: Floats) -> Floats:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,7 +33,9 @@ STEEL_MODULUS_MPA = 210_000.0
 """Modulus of elasticity of steel [MPa]: EN 1993-1-1 section 3.2.6 (from memory)."""
 
 Floats = NDArray[np.float64]
-ROUND_STEPS, RADIAL_STEPS, FLAT_STEPS = 1440, 24, 4000
+ROUND_STEPS, RADIAL_NODES, FLAT_STEPS = 1440, 8, 4000
+Axis = Literal["height", "width"]
+"""The section axis along which the stress varies: bent about its height axis, a section is stressed along its width."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,12 +62,12 @@ class Springback:
 
 
 @lru_cache(maxsize=256)
-def section_fibres(section: Section, axis: str = "height") -> tuple[Floats, Floats]:
+def section_fibres(section: Section, axis: Axis = "width") -> tuple[Floats, Floats]:
     """Return the fibres of one half of a doubly symmetric section: distances from the neutral axis and areas.
 
     Args:
         section: The section; angles have no symmetry to bend about and are refused.
-        axis: Which section axis it is bent about: `height` (fibres lie across the width) or `width`.
+        axis: Along which section axis the stress varies.
 
     Returns:
         (m,) distances [mm] and (m,) areas [mm2] of the half on one side of the neutral axis.
@@ -72,19 +75,20 @@ def section_fibres(section: Section, axis: str = "height") -> tuple[Floats, Floa
     Raises:
         ValueError: For an angle.
 
-    Source: plane geometry, midpoint rule.
+    Source: plane geometry; midpoint rule, Gauss points through the wall of round sections.
     """
     if section.shape == "angle":
         raise ValueError("an angle has no axis of symmetry to bend about")
-    depth = section.width if axis == "height" else section.height
-    across = section.height if axis == "height" else section.width
+    depth, across = (section.width, section.height) if axis == "width" else (section.height, section.width)
     if section.is_round:
         inner = depth / 2 - section.wall if section.is_hollow else 0.0
-        r = inner + (np.arange(RADIAL_STEPS) + 0.5) * (depth / 2 - inner) / RADIAL_STEPS
+        nodes, weights = np.polynomial.legendre.leggauss(RADIAL_NODES)
+        half_wall = (depth / 2 - inner) / 2
+        r = inner + (nodes + 1) * half_wall
         phi = (np.arange(ROUND_STEPS) + 0.5) * (math.pi / 2) / ROUND_STEPS
-        cell = (depth / 2 - inner) / RADIAL_STEPS * (math.pi / 2) / ROUND_STEPS
+        cell = weights * half_wall * (math.pi / 2) / ROUND_STEPS
         y = np.outer(r, np.sin(phi))
-        return y.ravel(), np.broadcast_to(2 * r[:, None] * cell, y.shape).ravel()
+        return y.ravel(), np.broadcast_to((2 * r * cell)[:, None], y.shape).ravel()
     outer_radius, inner_radius = corner_radii(section)
     y = (np.arange(FLAT_STEPS) + 0.5) * depth / 2 / FLAT_STEPS
     breadth = _breadth(y, depth, across, outer_radius)
@@ -106,7 +110,7 @@ def bending_moment(
     radius: float,
     yield_mpa: float,
     *,
-    axis: str = "height",
+    axis: Axis = "width",
     hardening: Hardening | None = None,
     modulus_mpa: float = STEEL_MODULUS_MPA,
 ) -> float:
@@ -116,7 +120,7 @@ def bending_moment(
         section: The section.
         radius: Centreline radius [mm].
         yield_mpa: Yield strength [MPa].
-        axis: Section axis it is bent about.
+        axis: Along which section axis the stress varies.
         hardening: Flow stress beyond yield; None: perfectly plastic.
         modulus_mpa: Modulus of elasticity [MPa].
 
@@ -137,7 +141,7 @@ def springback_guess(
     radius: float,
     yield_mpa: float,
     *,
-    axis: str = "height",
+    axis: Axis = "width",
     hardening: Hardening | None = None,
     modulus_mpa: float = STEEL_MODULUS_MPA,
 ) -> Springback:
@@ -147,7 +151,7 @@ def springback_guess(
         section: The tube or bar.
         radius: Centreline radius of the die [mm].
         yield_mpa: Yield strength that the shop reckons with [MPa].
-        axis: Section axis it is bent about.
+        axis: Along which section axis the stress varies.
         hardening: Flow stress beyond yield; None: perfectly plastic.
         modulus_mpa: Modulus of elasticity [MPa].
 
@@ -165,7 +169,7 @@ def springback_guess(
     moment = bending_moment(section, radius, yield_mpa, axis=axis, hardening=hardening, modulus_mpa=modulus_mpa)
     y, areas = section_fibres(section, axis)
     stiffness = modulus_mpa * float(2 * (y * y * areas).sum())
-    legs = 2 * (section.width if axis == "height" else section.height)
+    legs = 2 * (section.width if axis == "width" else section.height)
     return Springback(a=1 - moment * radius / stiffness, b_rad=moment * legs / (2 * stiffness), moment_nmm=moment)
 
 
