@@ -10,11 +10,11 @@ import numpy as np
 from handbarrow.design.naming import mm, said, unknown_target
 from handbarrow.design.placing import PlateFrame, Scene
 from handbarrow.design.solids import Pieces, piece_gaps, pieces_of, plate_gap, plate_point_gap, plates_gap, point_gap
-from handbarrow.design.values import Bought, Joint, Part, PlateShape, Run, Target
+from handbarrow.design.values import Bought, Design, Joint, Part, PlateShape, Run, Target
 from handbarrow.findings import Finding, Severity
 from handbarrow.laws.geometry.path import Floats
 
-__all__ = ["contact_findings"]
+__all__ = ["contact_findings", "not_checked"]
 
 TOUCHES = 1.5
 """Surfaces nearer than this touch [mm]."""
@@ -23,9 +23,10 @@ NEAR_BOUGHT = 150.0
 
 
 def contact_findings(scene: Scene, joints: Iterable[Joint]) -> list[Finding]:
-    """Return parts that meet nothing, parts that are `on` what they don't touch, and what was not checked.
+    """Return parts that meet nothing, and parts that are `on` what they don't touch.
 
     Copy 1 of every part is looked at: what holds for it holds for copies that are moved along with their neighbours.
+    Bought parts are looked at only roughly: `not_checked` names them.
 
     Args:
         scene: The design in product axes.
@@ -34,16 +35,20 @@ def contact_findings(scene: Scene, joints: Iterable[Joint]) -> list[Finding]:
     joined = {frozenset((joint.part, target.part)) for joint in joints for target in joint.against}
     findings = _unknown(scene)
     findings += _lonely(scene, joined)
-    unchecked: list[str] = []
     pairs: list[tuple[Part, Target]] = []
     for part in scene.design.parts:
         for target in part.on:
             if unknown_target(target, scene.design, "") is None and frozenset((part.id, target.part)) not in joined:
                 pairs.append((part, target))
-    findings += _apart(scene, pairs, unchecked)
-    if unchecked:
-        findings.append(_not_checked(unchecked))
-    return findings
+    return findings + _apart(scene, pairs)
+
+
+def not_checked(design: Design) -> tuple[str, ...]:
+    """Return the bought parts of which nobody has checked that they touch what they are fixed to.
+
+    Their size is not known. With an `at`, a place more than 150 mm away has been told; without, nothing has.
+    """
+    return tuple(part.id for part in design.parts if isinstance(part.shape, Bought) and part.on)
 
 
 def _unknown(scene: Scene) -> list[Finding]:
@@ -74,17 +79,13 @@ def _meets_nothing(part: Part) -> Finding:
     )
 
 
-def _apart(scene: Scene, pairs: list[tuple[Part, Target]], unchecked: list[str]) -> list[Finding]:
-    """Pairs whose surfaces don't touch; names of bought parts whose contact was not checked are added to a list."""
+def _apart(scene: Scene, pairs: list[tuple[Part, Target]]) -> list[Finding]:
+    """Pairs whose surfaces don't touch."""
     runs: dict[tuple[str, int], Pieces] = {}
     both_runs: list[tuple[Part, Target]] = []
     gaps: dict[tuple[str, Target], float] = {}
     for part, target in pairs:
         a, b = _body(scene, Target(part=part.id), runs), _body(scene, target, runs)
-        if isinstance(part.shape, Bought) or isinstance(scene.parts[target.part].shape, Bought):
-            bought = part.id if isinstance(part.shape, Bought) else target.part
-            if bought not in unchecked:
-                unchecked.append(bought)
         if isinstance(a, Pieces) and isinstance(b, Pieces):
             both_runs.append((part, target))
         elif a is not None and b is not None:
@@ -148,13 +149,3 @@ def _does_not_touch(part: Part, target: Target, gap: float) -> Finding:
         severity=Severity.WARNING,
     )
 
-
-def _not_checked(names: list[str]) -> Finding:
-    return Finding(
-        code="contact-not-checked",
-        where="parts",
-        wrong=f"not checked whether bought parts touch what they are fixed to: {', '.join(names)}",
-        expected=f"their size is not known; only an `at` more than {NEAR_BOUGHT:g} mm away would have been told",
-        fix="look at these places in the drawing",
-        severity=Severity.NOTE,
-    )

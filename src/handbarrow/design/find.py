@@ -206,11 +206,10 @@ class _Search:
         if miss.jump is not None:
             at = f"{find.result} jumps past {find.equals:g} where {name} is {_shown(miss.jump, size.unit)}"
         else:
-            at = " and ".join(
-                f"cannot be told at {end}" if math.isnan(value) else f"is {value:.6g} at {end}"
-                for end, value in ((low, miss.at_low), (high, miss.at_high))
+            first, second = (
+                "cannot be told" if math.isnan(value) else f"{value:.6g}" for value in (miss.at_low, miss.at_high)
             )
-            at = f"{find.result} {at}"
+            at = f"{find.result} at {low}: {first}, at {high}: {second}"
         return Finding(
             code="no-such-value",
             where=where,

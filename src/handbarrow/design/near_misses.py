@@ -17,6 +17,8 @@ __all__ = ["NEARLY", "missed", "overlaps"]
 
 NEARLY = 12.0
 """An end that comes nearer than this to a surface, and touches nothing, has probably missed [mm]."""
+FILED = 3.0
+"""Two ends that run into each other by less than this beside their member are filed to fit [mm]."""
 STEEP = 0.3
 """A run that comes to a plate at less than about 17 degrees is not taken to be heading for it."""
 
@@ -92,4 +94,4 @@ def _run_into(known: Known, a: End, b: End, joint: Joint) -> bool:
         gap = float(np.linalg.norm(w - axis * float(w @ axis)))
     else:
         gap = closest(known.line(target), vec3(parting)).distance
-    return gap > half_outside(known.members[target.part]) + 0.5
+    return gap > half_outside(known.members[target.part]) + FILED

@@ -50,7 +50,7 @@ def points_to_arcs(points: Floats, arcs: tuple[Floats, Floats, Floats, Floats, F
 
 
 def segments_apart(a: Floats, da: Floats, b: Floats, db: Floats) -> tuple[Floats, Floats]:
-    """Return the nearest points of pairs of straight segments.
+    """Return the nearest points [mm] of pairs of straight segments.
 
     Args:
         a: (n, 3) starts of the first segments.
@@ -125,7 +125,7 @@ def axis_to_element(line: Centreline, element: int, point: Vec3, direction: Vec3
 
 
 def axis_to_centreline(line: Centreline, point: Vec3, direction: Vec3, reach: float) -> Approach:
-    """Return how near an axis passes a centreline, and on which of its elements.
+    """Return how near an axis passes a centreline [mm], and on which of its elements.
 
     The arguments are those of `axis_to_element`. Where it is equally near to two elements, the first one counts.
 

@@ -46,13 +46,13 @@ def moved(transform: Floats, points: Floats) -> Floats:
 
 
 def turned(transform: Floats, directions: Floats) -> Floats:
-    """Return directions (n, 3) after a transform; its move does not count. Source: plane geometry."""
+    """Return directions (n, 3) [-] after a transform; its move does not count. Source: plane geometry."""
     out: Floats = directions @ transform[:3, :3].T
     return out
 
 
 def is_rigid(transform: Matrix4, tolerance: float = 1e-6) -> bool:
-    """Tell whether a transform keeps all lengths (a reflection does). Source: R^T R = 1.
+    """Tell whether a transform keeps all lengths [mm] (a reflection does). Source: R^T R = 1.
 
     >>> is_rigid(((2, 0, 0, 0), (0, 1, 0, 0), (0, 0, 1, 0), (0, 0, 0, 1)))
     False
