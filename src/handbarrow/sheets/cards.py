@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
+from handbarrow.drawings.card import check_letters
 from handbarrow.drawings.model import rounded
 from handbarrow.job.values import BendCard, BendRow, CheckSize, Job, JobPart, Seam
 from handbarrow.sheets.blocks import Block, Cell, strong, table, ticks
@@ -16,6 +17,10 @@ __all__ = ["bent_parts", "card_block", "height_beside_view"]
 
 FACTS = {"facts": 24, "facts2": 50}
 """The two columns of facts on a card, and the letters that surely fit on a line of each."""
+
+
+GAPS = 12.0
+"""White between the pieces of a card, with some to spare [mm]."""
 
 
 def bent_parts(job: Job) -> tuple[JobPart, ...]:
@@ -30,24 +35,25 @@ def card_block(job: Job, part: JobPart) -> Block:
         raise ValueError(f"{part.id} is not bent")
     warnings, remarks = _laws(card.rows)
     return {
-        "title": WORDS["card"].format(title=soft(part.title)),
+        "title": WORDS["card"].format(number=job.parts.index(part) + 1, title=soft(part.title)),
         "facts": _facts(job, part),
         "facts2": _more_facts(job, part, card),
         "bends": _bends(card),
         "warnings": warnings,
         "remarks": [*remarks, *_tips(part, card)],
-        "checks": _checks(card.check_sizes),
+        "checks": _checks(card),
     }
 
 
 def height_beside_view(block: Block) -> float:
     """Height that a card takes without its drawings [mm], reckoned on the safe side."""
-    facts = max(sum(4.9 * _lines(text, room) + 1.7 for _, text in block[key]) for key, room in FACTS.items())
-    bends = 10 + 11.4 * len(block["bends"]["rows"])
-    texts = sum(4.8 * (1 + len(text) // 105) + 5 for text in block["warnings"])
-    texts += sum(4.2 * (1 + len(text) // 120) + 2 for text in block["remarks"])
-    checks = 18 + 7.4 * len(block["checks"]["rows"])
-    return 12 + facts + bends + texts + checks + 8
+    facts = max(sum(4.3 * _lines(text, room) for _, text in block[key]) for key, room in FACTS.items())
+    bends = 9.0 + 10.6 * len(block["bends"]["rows"])
+    texts = sum(4.3 * _lines(text, 100) + 6.5 for text in block["warnings"])
+    texts += sum(3.9 * _lines(text, 120) + 0.6 for text in block["remarks"])
+    checks = 15.0 + 7.4 * len(block["checks"]["rows"])
+    title = 7.0 * (len(block["title"]) // 42)
+    return 10.0 + title + facts + bends + texts + checks + GAPS
 
 
 def _lines(text: str, room: int) -> int:
@@ -67,7 +73,7 @@ def _facts(job: Job, part: JobPart) -> list[tuple[str, str]]:
 
 def _more_facts(job: Job, part: JobPart, card: BendCard) -> list[tuple[str, str]]:
     ends = [(WORDS[f"fact_{end}"], end_words(job, part, end).partition(": ")[2]) for end in ("start", "end")]
-    return [*ends, (WORDS["seam"], _seam(card.seam))]
+    return [(key, soft(value)) for key, value in (*ends, (WORDS["seam"], _seam(card.seam)))]
 
 
 def _seam(seam: Seam) -> str:
@@ -104,7 +110,7 @@ def _bend_cells(row: BendRow) -> list[Cell]:
         FEED[row.feed],
         strong(fixed(row.mark)),
         stop,
-        soft(row.die),
+        soft(row.die, 7),
         strong("–") if row.order == 1 else _turned(row.bender_turn_rad),
         _turned(row.crown_rad, WORDS["crown_up"]),
         strong(f"{fixed(math.degrees(row.set_angle_rad))}°"),
@@ -146,8 +152,9 @@ def _tips(part: JobPart, card: BendCard) -> list[str]:
     return out
 
 
-def _checks(sizes: Iterable[CheckSize]) -> Block:
+def _checks(card: BendCard) -> Block:
     columns = [
+        ("", 0, "c"),
         (WORDS["check"], 3, "l"),
         (WORDS["wanted"], 1, "r"),
         (WORDS["least"], 1, "r"),
@@ -155,14 +162,15 @@ def _checks(sizes: Iterable[CheckSize]) -> Block:
         (WORDS["found"], 1.4, "l"),
         (WORDS["good"], 0, "c"),
     ]
-    return table(columns, [_check_cells(size) for size in sizes])
+    letters = check_letters(card)
+    return table(columns, [_check_cells(size, letters[size.id]) for size in card.check_sizes])
 
 
-def _check_cells(size: CheckSize) -> list[Cell]:
+def _check_cells(size: CheckSize, letter: str) -> list[Cell]:
     def say(value: float) -> str:
         return f"{fixed(math.degrees(value))}°" if size.kind == "angle" else fixed(value)
 
     if size.measured == "flat":
-        return [soft(size.title), WORDS["flat"], "", strong(say(size.plus)), "", ticks()]
+        return [strong(letter), soft(size.title), WORDS["flat"], "", strong(say(size.plus)), "", ticks()]
     low, high = size.value - size.minus, size.value + size.plus
-    return [soft(size.title), say(size.value), strong(say(low)), strong(say(high)), "", ticks()]
+    return [strong(letter), soft(size.title), say(size.value), strong(say(low)), strong(say(high)), "", ticks()]

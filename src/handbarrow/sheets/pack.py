@@ -20,7 +20,7 @@ from handbarrow.job.values import Job, JobPart
 from handbarrow.sheets import pages
 from handbarrow.sheets.blocks import Block, picture
 from handbarrow.sheets.cards import bent_parts, card_block, height_beside_view
-from handbarrow.sheets.shown import batch, soft
+from handbarrow.sheets.shown import batch
 from handbarrow.sheets.words import WORDS
 from handbarrow.sheets.wraps import WrapKey, wrap_keys, wrap_pages, wraps_lead
 
@@ -34,6 +34,8 @@ RULE_HEIGHT, WRAP_HEADING = 16.0, 24.0
 """Height of the check rule with its words, and of the heading of the first sheet of wraps [mm]."""
 LEAST_VIEW, MOST_VIEW, MOST_COVER = 50.0, 120.0, 140.0
 """Height of the view on a card and on the cover [mm]."""
+LONGEST_NAME = 48
+"""Letters of the product's name at the head of every sheet; the cover has all of it."""
 
 
 class PackError(RuntimeError):
@@ -158,7 +160,7 @@ def _stamp(job: Job, day: datetime.date) -> Block:
     digest = WORDS["digest"].format(design=job.design.digest[:8], workshop=job.workshop.digest[:8])
     return {
         "title": f"{job.design.name} – {revision}",
-        "name": soft(job.design.name),
+        "name": job.design.name if len(job.design.name) <= LONGEST_NAME else f"{job.design.name[:LONGEST_NAME]}…",
         "stamp": f"{revision}  ·  {digest}  ·  {batch(job)}",
         "old": WORDS["old"].format(date=day.isoformat()),
         "sheet": WORDS["sheet"],

@@ -25,6 +25,7 @@ def cover(job: Job, date: str) -> Block:
     results = list(job.product.results.items())[:MOST_RESULTS]
     named_results = [(soft(name.replace("_", " ")), mm(value)) for name, value in results]
     return {
+        "name": soft(job.design.name),
         "subtitle": WORDS["cover_about"].format(units=batch(job), shop=job.workshop.name),
         "about": soft(job.design.about),
         "facts": [
@@ -48,7 +49,8 @@ def cover_height(block: Block) -> float:
     """Height of the cover without its view [mm], reckoned on the safe side."""
     facts = 6.0 * max(len(block["facts"]) + 1, len(block["results"]) + 1)
     about = 2 + 5 * (1 + len(block["about"]) // 95) if block["about"] else 0
-    return 22 + about + facts + 72
+    name = 11 * (len(block["name"]) // 28)
+    return 22 + name + about + facts + 72
 
 
 def _mass_words(job: Job) -> str:
@@ -76,6 +78,7 @@ def _warning_words(job: Job) -> str:
 def parts(job: Job) -> list[Block]:
     """Return the parts list and the masses."""
     columns = [
+        (WORDS["number"], 0, "r"),
         (WORDS["part"], 3, "l"),
         (WORDS["assembly"], 1.4, "l"),
         (WORDS["stock"], 2.4, "l"),
@@ -84,18 +87,19 @@ def parts(job: Job) -> list[Block]:
         (WORDS["per_unit"], 0, "r"),
         (WORDS["in_batch"], 0, "r"),
     ]
-    rows = [_part_cells(job, part) for part in job.parts]
-    out = [section(WORDS["parts"], table(columns, rows))]
+    rows = [_part_cells(job, number, part) for number, part in enumerate(job.parts, start=1)]
+    out = [section(WORDS["parts"], table(columns, rows), lead=WORDS["parts_lead"])]
     if job.masses:
         out.append(_masses(job))
     return out
 
 
-def _part_cells(job: Job, part: JobPart) -> list[Cell]:
+def _part_cells(job: Job, number: int, part: JobPart) -> list[Cell]:
     count = part.quantity * part.items
     return [
+        str(number),
         named(part),
-        soft(part.assembly),
+        soft(part.assembly, 9),
         soft(part.stock),
         "" if part.cut_length is None else fixed(part.cut_length),
         WORDS["not_known"] if part.mass_kg is None else fixed(part.mass_kg, 2),
@@ -192,7 +196,7 @@ def stops(job: Job) -> list[Block]:
     ]
     rows: list[list[Cell]] = [
         [
-            soft(stop.die),
+            soft(stop.die, 10),
             strong(fixed(stop.value)),
             TOUCHES[stop.touches],
             soft(
@@ -301,10 +305,10 @@ def materials(job: Job) -> list[Block]:
     rows: list[list[Cell]] = [
         [
             soft(line.item),
-            soft(line.standard),
+            soft(line.standard, 8),
             strong(rounded(line.quantity, 2), line.unit),
             "" if line.mass_kg is None else fixed(line.mass_kg),
-            soft(line.supplier),
+            soft(line.supplier, 11),
             WORDS["not_known"] if line.price is None else fixed(line.price, 2),
         ]
         for line in job.materials
@@ -343,10 +347,7 @@ def findings(job: Job) -> list[Block]:
     rows: list[list[Cell]] = [
         [
             strong(SEVERITY[finding.severity]),
-            soft(finding.where),
-            soft(finding.wrong),
-            soft(finding.expected),
-            soft(finding.fix),
+            *(soft(text, 14) for text in (finding.where, finding.wrong, finding.expected, finding.fix)),
         ]
         for finding in listed
     ]

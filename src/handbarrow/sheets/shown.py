@@ -10,8 +10,12 @@ from handbarrow.sheets.words import WORDS
 
 __all__ = ["batch", "degrees", "end_words", "fixed", "hole_words", "mm", "named", "pieces", "soft", "title_of"]
 
-LONGEST_WORD = 22
-"""Letters after which a word may be broken in a narrow column."""
+LONGEST_WORD = 16
+"""Letters after which a word may be broken in a column."""
+
+
+BREAK = "\u200b"
+"""A place to break at, of no width."""
 
 
 def mm(value: float) -> str:
@@ -37,19 +41,16 @@ def degrees(angle_rad: float) -> str:
     return rounded(math.degrees(angle_rad))
 
 
-def soft(text: str) -> str:
-    """Let long words break: paths and designations must not run out of their column."""
-    out = []
-    for word in text.split(" "):
-        if len(word) > LONGEST_WORD:
-            for sign in "./_[":
-                word = word.replace(sign, sign + "\u200b")
-            chunks = word.split("\u200b")
-            word = "\u200b".join(
-                "\u200b".join(c[i : i + LONGEST_WORD] for i in range(0, len(c), LONGEST_WORD)) for c in chunks
-            )
-        out.append(word)
-    return " ".join(out)
+def soft(text: str, longest: int = LONGEST_WORD) -> str:
+    """Let words of more than `longest` letters break: paths and designations must not run out of their column."""
+    return " ".join(word if len(word) <= longest else _breakable(word, longest) for word in text.split(" "))
+
+
+def _breakable(word: str, longest: int) -> str:
+    for sign in "./_[":
+        word = word.replace(sign, sign + BREAK)
+    chunks = (c[i : i + longest] for c in word.split(BREAK) for i in range(0, len(c), longest))
+    return BREAK.join(chunks)
 
 
 def batch(job: Job) -> str:

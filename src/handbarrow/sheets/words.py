@@ -35,6 +35,8 @@ WORDS: Mapping[str, str] = {
     "not_checked_lead": "Nothing here says that it holds. Not checked:",
     # parts list
     "parts": "Parts",
+    "parts_lead": "Numbers as on the cover’s view.",
+    "number": "No.",
     "mark": "Mark",
     "part": "Part",
     "stock": "From",
@@ -49,7 +51,7 @@ WORDS: Mapping[str, str] = {
     "whole": "whole unit",
     "mass_missing": "Not in the sum, mass not known: {parts}.",
     # bend cards
-    "card": "Bend card: {title}",
+    "card": "Bend card {number}: {title}",
     "pieces": "Pieces in the batch",
     "pieces_plain": "{count}",
     "pieces_hands": "{plain} as drawn + {mirrored} mirrored",
@@ -175,7 +177,7 @@ WORDS: Mapping[str, str] = {
     "supplier": "Supplier",
     "price": "Price {currency}",
     "price_sum": "Sum",
-    "price_missing": "Price not known for {count} lines: the sum leaves them out.",
+    "price_missing": "Lines without a price: {count}. The sum leaves them out.",
     "not_known": "not known",
     "rack": "Rack after the batch",
     "rack_none": "No useful off-cuts are left.",

@@ -1,0 +1,245 @@
+"""The printed pack, read back from the PDF: true size, every sheet stamped, nothing on top of anything else."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import math
+import os
+import subprocess
+import sys
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import pdfplumber
+import pytest
+
+from factories import make_job
+from handbarrow.drawings.model import Drawing, Stroke
+from handbarrow.findings import Finding, Severity
+from handbarrow.job.values import Job
+from handbarrow.sheets.pack import PackError, write_pack
+from handbarrow.sheets.pictures import pack_drawings
+from handbarrow.sheets.shown import fixed
+
+ROOT = Path(__file__).parents[2]
+MM = 25.4 / 72
+DAY = "2026-06-01"
+
+
+@cache
+def printed(paper: str = "A4", only_hacksaw: bool = False) -> bytes:
+    job = make_job()
+    saw = replace(job.workshop.saw, only_hacksaw=only_hacksaw)
+    job = replace(job, workshop=replace(job.workshop, paper=paper, saw=saw))  # type: ignore[arg-type]
+    return write_pack(job, pack_drawings(job), DAY)
+
+
+def sheets(pdf: bytes) -> Iterator[pdfplumber.page.Page]:
+    with pdfplumber.open(io.BytesIO(pdf)) as book:
+        yield from book.pages
+
+
+def text_of(pdf: bytes) -> list[str]:
+    return [page.extract_text() for page in sheets(pdf)]
+
+
+def level_lines(page: pdfplumber.page.Page) -> list[float]:
+    """Lengths of level straight lines [mm]."""
+    out = []
+    for line in [*page.lines, *page.curves]:
+        points = line.get("pts") or []
+        if len(points) == 2 and abs(points[0][1] - points[1][1]) < 0.01:
+            out.append(abs(points[1][0] - points[0][0]) * MM)
+    return out
+
+
+def wrap_sheets(pdf: bytes) -> list[pdfplumber.page.Page]:
+    return [page for page in sheets(pdf) if "Check rule: exactly 100 mm" in page.extract_text()]
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_check_rule_measures_100_mm_on_every_sheet_of_wraps(paper: str) -> None:
+    found = wrap_sheets(printed(paper))
+    assert found
+    for page in found:
+        assert min(abs(length - 100.0) for length in level_lines(page)) < 0.01
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_wraps_are_as_wide_as_the_girth_of_tube_and_paper(paper: str) -> None:
+    # closed form: pi (26.9 + 0.1) = 84.823 mm round; square 15x1.5 with outer corners of 2 x wall:
+    # 4 (15 - 2 x 3) + pi (2 x 3 + 0.1) = 55.164 mm
+    square = 4 * (15 - 6) + math.pi * 6.1
+    round_wraps = square_wraps = 0
+    for page in wrap_sheets(printed(paper)):
+        lengths = level_lines(page)
+        round_wraps += sum(abs(length - math.pi * 27.0) < 0.01 for length in lengths)
+        square_wraps += sum(abs(length - square) < 0.01 for length in lengths)
+    assert round_wraps >= 5
+    assert square_wraps >= 2
+
+
+def test_every_end_with_a_curve_has_one_wrap() -> None:
+    text = "\n".join(page.extract_text() for page in wrap_sheets(printed()))
+    assert text.count("START") == 4
+    assert text.count("END") == 3
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_every_sheet_says_revision_digests_units_and_its_number(paper: str) -> None:
+    texts = text_of(printed(paper))
+    for number, text in enumerate(texts, start=1):
+        assert "Revision B" in text
+        assert "9d3e77aa / 5f1c0a2b" in text
+        assert "8 units" in text
+        assert f"Sheet {number} of {len(texts)}" in text
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_each_bent_tube_has_one_card_with_all_its_settings(paper: str) -> None:
+    cards = [text for text in text_of(printed(paper)) if "Bend card " in text]
+    bent = [part for part in make_job().parts if part.card is not None]
+    assert len(cards) == len(bent) == 3
+    for part, text in zip(bent, cards, strict=True):
+        assert f": {part.title}" in text.splitlines()[2]
+        assert part.card is not None
+        assert "Check after bending" in text
+        for size in part.card.check_sizes:
+            assert size.title in text
+        for row in part.card.rows:
+            for number in (row.mark, row.stop or 0.0, math.degrees(row.set_angle_rad), row.radius):
+                assert fixed(number) in text
+    assert "no test bends yet" in cards[1]
+    assert "first guess" in cards[1]
+    assert "no test bends yet" not in cards[0]
+
+
+def test_cover_warns_and_says_what_was_not_checked() -> None:
+    cover = text_of(printed())[0]
+    for word in (
+        "Welding",
+        "Galvanised",
+        "Grind",
+        "Load test",
+        "licensed engineer",
+        "Not checked",
+        "strength of welds",
+    ):
+        assert word in cover
+
+
+def test_price_and_missing_price_are_both_printed() -> None:
+    text = "\n".join(text_of(printed()))
+    assert "623.80" in text
+    assert "Lines without a price: 1" in text
+    assert "proven best" in text
+    assert "at most 17.9 % above the best possible" in text
+
+
+def overlapping(page: pdfplumber.page.Page) -> list[str]:
+    """Pairs of printed signs that lie on each other by more than a quarter of the smaller one."""
+    chars = [c for c in page.chars if c["text"].strip()]
+    box = np.array([(c["x0"], c["top"], c["x1"], c["bottom"]) for c in chars])
+    # The box of a sign is its font's full height: only the part where figures and capitals stand counts.
+    upright = np.array([bool(c["upright"]) for c in chars])
+    high, wide = box[:, 3] - box[:, 1], box[:, 2] - box[:, 0]
+    box[:, 1] += np.where(upright, 0.3 * high, 0.0)
+    box[:, 3] -= np.where(upright, 0.25 * high, 0.0)
+    box[:, 0] += np.where(upright, 0.0, 0.3 * wide)
+    box[:, 2] -= np.where(upright, 0.0, 0.25 * wide)
+    left = np.maximum(box[:, None, :2], box[None, :, :2])
+    right = np.minimum(box[:, None, 2:], box[None, :, 2:])
+    shared = np.prod(np.clip(right - left, 0, None), axis=2)
+    area = np.prod(box[:, 2:] - box[:, :2], axis=1)
+    # Neighbours in a slanting text share their level boxes without touching: two slanting signs are not compared.
+    slant = np.array([min(abs(c["matrix"][0]), abs(c["matrix"][1])) > 1e-3 for c in chars])
+    bad = np.triu(shared > 0.25 * np.minimum(area[:, None], area[None, :]), 1) & ~(slant[:, None] & slant[None, :])
+    bad &= ~np.eye(len(chars), k=1, dtype=bool)  # nor are neighbours in a word: they are kerned
+    return [f"{chars[i]['text']} on {chars[j]['text']} at {box[i].round()}" for i, j in np.argwhere(bad)]
+
+
+@pytest.mark.parametrize(("paper", "saw"), [("A4", False), ("Letter", True)])
+def test_no_text_lies_on_another_and_none_leaves_the_sheet(paper: str, saw: bool) -> None:
+    for page in sheets(printed(paper, saw)):
+        assert overlapping(page) == [], f"sheet {page.page_number}"
+        for c in page.chars:
+            assert c["x0"] >= 0 and c["x1"] <= page.width and c["top"] >= 0 and c["bottom"] <= page.height
+
+
+def test_paper_size_is_the_shops() -> None:
+    sizes = {paper: {(p.width, p.height) for p in sheets(printed(paper))} for paper in ("A4", "Letter")}
+    ((w, h),) = sizes["A4"]
+    assert (w * MM, h * MM) == pytest.approx((210, 297), abs=0.01)
+    ((w, h),) = sizes["Letter"]
+    assert (w / 72, h / 72) == pytest.approx((8.5, 11), abs=0.001)
+
+
+def test_a_shop_with_only_a_hacksaw_gets_straight_cuts() -> None:
+    assert "Straight cuts instead of a curve" not in "\n".join(text_of(printed()))
+    assert "Straight cuts instead of a curve" in "\n".join(text_of(printed("Letter", True)))
+
+
+def test_pack_claims_the_archive_and_accessibility_standards_it_was_compiled_under() -> None:
+    pdf = printed()
+    assert b"<pdfaid:part>2</pdfaid:part>" in pdf
+    assert b"<pdfuaid:part>1</pdfuaid:part>" in pdf
+    assert b"/StructTreeRoot" in pdf
+
+
+def test_same_job_gives_the_same_bytes_in_every_process() -> None:
+    code = (
+        "import sys, hashlib; sys.path.insert(0, 'tests'); from factories import make_job\n"
+        "from handbarrow.sheets.pack import write_pack\nfrom handbarrow.sheets.pictures import pack_drawings\n"
+        f"job = make_job(); print(hashlib.sha256(write_pack(job, pack_drawings(job), {DAY!r})).hexdigest())"
+    )
+    seen = {
+        subprocess.run(
+            [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True,
+            env={**os.environ, "PYTHONHASHSEED": seed},
+        ).stdout.strip()
+        for seed in ("0", "4711")
+    }  # fmt: skip
+    assert seen == {hashlib.sha256(printed()).hexdigest()}
+
+
+def test_a_drawing_that_does_not_fit_is_a_fault_not_a_cut_off_sheet() -> None:
+    job = make_job()
+    square = Stroke(points=((0, 0), (1, 1)))
+    wide = Drawing(width=400, height=50, alt="too wide", strokes=(square,))
+    tall = Drawing(width=50, height=400, alt="too tall", strokes=(square,))
+    for bad in (wide, tall):
+        with pytest.raises(PackError, match="does not fit"):
+            write_pack(job, replace(pack_drawings(job), product=lambda box, bad=bad: bad), DAY)  # type: ignore[misc]
+
+
+def test_a_sign_that_no_font_has_is_a_fault_not_an_empty_box() -> None:
+    job = make_job()
+    odd = replace(job, design=replace(job.design, name="Trailer \U0001300f"))
+    with pytest.raises(PackError, match="cannot be printed"):
+        write_pack(odd, pack_drawings(odd), DAY)
+
+
+def test_long_names_stay_in_their_columns() -> None:
+    job = make_job()
+    long = "parts." + "very-long-name" * 6 + ".points[12].radius"
+    found = Finding(code="x", where=long, wrong="w" * 80, expected="e", fix="f", severity=Severity.WARNING)
+    odd = replace(
+        job, design=replace(job.design, name="Trailer" * 12), findings=(found,),
+        parts=(replace(job.parts[0], title="hoop" * 20), *job.parts[1:]),
+    )  # fmt: skip
+    for page in sheets(write_pack(odd, pack_drawings(odd), DAY)):
+        assert overlapping(page) == []
+
+
+def test_every_finding_is_printed() -> None:
+    job: Job = make_job()
+    found = Finding(
+        code="x", where="dies[1]", wrong="no test bends", expected="three", fix="bend", severity=Severity.NOTE
+    )
+    text = "\n".join(text_of(write_pack(replace(job, findings=(found,)), pack_drawings(job), DAY)))
+    for word in ("dies[1]", "no test bends", "three", "Note"):
+        assert word in text
