@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from handbarrow.laws.geometry.path import Centreline, Vec3, closest, layout, rotation, transformed, vec3
@@ -44,6 +44,7 @@ def rigid(axis_rad: tuple[float, float, float], move: Vec3, mirrored: bool) -> n
     return out
 
 
+@settings(deadline=None)
 @given(number(8, 60), number(0.2, 1.0), number(25, 155), number(-0.95, 0.95), number(0, 360))
 def test_round_on_round_is_the_closed_form(
     receiver: float, ratio: float, angle_deg: float, pass_by: float, turn_deg: float
@@ -97,6 +98,7 @@ def bent_line(values: tuple[float, float, float, float, float]) -> tuple[Centrel
     return line, vec3(place.centres[k // 2] + spoke), turned @ t
 
 
+@settings(deadline=None)
 @given(BENT, number(0, 360), number(35, 90), number(0.3, 0.95))
 def test_the_cut_lies_on_a_bent_tube_and_nothing_of_the_tube_left_is_inside_it(
     values: tuple[float, float, float, float, float], round_deg: float, angle_deg: float, ratio: float
@@ -107,9 +109,13 @@ def test_the_cut_lies_on_a_bent_tube_and_nothing_of_the_tube_left_is_inside_it(
     end = frame(t * math.cos(a) + across * math.sin(a), at)
     receiver = Receiver(tube(26.9), line, vec3(layout(line).normals[0]))
     uv = outline(tube(26.9 * ratio), 25).uv
+    into, starts = np.asarray(end.into), end.starts(uv)
+    clear = 13.45 * (1 + ratio) + 2
+    leaves = math.ceil(clear / math.sin(a))
+    # A run that comes back to the inside of its own bend is no joint that anybody would weld.
+    assume(all(closest(line, vec3(at + x * into)).distance > clear for x in range(leaves + 12, 150, 5)))
     got = hits(end, uv, receiver)
     assert got.known
-    into, starts = np.asarray(end.into), end.starts(uv)
     for start, h, beside in zip(starts, got.h, got.beside, strict=True):
         apart = closest(line, vec3(start + h * into)).distance
         assert abs(apart - (13.45 + beside)) < 1e-5
@@ -117,6 +123,7 @@ def test_the_cut_lies_on_a_bent_tube_and_nothing_of_the_tube_left_is_inside_it(
             assert closest(line, vec3(start + (h + x) * into)).distance > 13.45 + beside - 1e-6
 
 
+@settings(deadline=None)
 @given(BENT, st.tuples(number(-3, 3), number(-3, 3), number(-3, 3)), st.booleans(), number(0, 360))
 def test_turning_moving_or_mirroring_the_whole_scene_changes_no_cut(
     values: tuple[float, float, float, float, float],
@@ -135,6 +142,7 @@ def test_turning_moving_or_mirroring_the_whole_scene_changes_no_cut(
     assert np.max(np.abs(one.h - two.h)) < 1e-5
 
 
+@settings(deadline=None)
 @given(number(25, 90), number(0, 8), number(8, 30))
 def test_an_end_square_to_its_crown_plane_is_cut_alike_left_and_right(
     angle_deg: float, lift: float, branch: float
@@ -147,6 +155,7 @@ def test_an_end_square_to_its_crown_plane_is_cut_alike_left_and_right(
     assert np.max(np.abs(h - h[::-1])) < 1e-6
 
 
+@settings(deadline=None)
 @given(number(10, 38), number(30, 150), number(-1.0, 1.0), number(0, 6.3), st.booleans())
 def test_straight_cuts_leave_metal_everywhere_and_no_more_than_they_say(
     branch: float, angle_deg: float, pass_by: float, turn_rad: float, square: bool
@@ -173,6 +182,7 @@ def heights(cut: StraightCut, uv: np.ndarray) -> np.ndarray:
     return cut.at + slope * (uv[:, 0] * math.sin(cut.direction_rad) + uv[:, 1] * math.cos(cut.direction_rad))
 
 
+@settings(deadline=None)
 @given(number(5, 85), number(0, 360), number(-50, 50))
 def test_a_plane_cut_lies_in_its_plane(angle_deg: float, turn_deg: float, away: float) -> None:
     end = frame(np.array([0.2, -0.5, 0.7]), (10.0, 20.0, 30.0), math.radians(turn_deg))
@@ -185,6 +195,7 @@ def test_a_plane_cut_lies_in_its_plane(angle_deg: float, turn_deg: float, away: 
     assert np.max(np.abs((cut - point) @ n)) < 1e-9
 
 
+@settings(deadline=None)
 @given(number(10, 60), number(10, 60), number(0.5, 2.4))
 def test_the_girth_of_a_tube_with_rounded_corners_is_walked_once(height: float, width: float, wall: float) -> None:
     assume(wall * 4 < min(height, width))

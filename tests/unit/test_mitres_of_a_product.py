@@ -374,6 +374,27 @@ def test_a_receiver_bent_across_its_faces_is_not_guessed() -> None:
     assert cuts[("post", "start")].wrap == () and not cuts[("post", "start")].checked
 
 
+def test_a_run_that_comes_back_to_its_own_bend_is_not_called_checked() -> None:
+    hoop = run("hoop", MAIN, [(-400, 0, 0), (0, 0, 0), (-100, 300, 0)], radius=80)
+    start = -80 * math.tan(math.atan2(300, -100) / 2)
+    a = math.radians(40)
+    stay = run("stay", STAY, [(start, 0, 5), (start + 300 * math.cos(a), 300 * math.sin(a), 5)])
+    cuts, findings = cuts_of(product([hoop, stay], onto("stay", "start", "hoop")))
+    assert "runs into hoop again" in findings[-1].wrong
+    assert not cuts[("stay", "start")].checked
+
+
+def test_a_joint_on_the_straight_beside_such_a_bend_is_computed() -> None:
+    turned = vec3(np.array([0, 1, 1]) * math.sqrt(0.5))
+    bow = run("bow", Section(shape="square tube", height=30, width=30, wall=2),
+              [(-400, 0, 0), (0, 0, 0), (0, 400, 0)], crown=turned)  # fmt: skip
+    post = run("post", STAY, [(-130, 0, 0), (-130, 0, 300)])
+    cuts, findings = cuts_of(product([bow, post], onto("post", "start", "bow")))
+    assert findings == []
+    # On its edge: the rounded corner (radius 4) stands 15 sqrt(2) - 4 (sqrt(2) - 1) high.
+    assert cuts[("post", "start")].deepest == pytest.approx(15 * math.sqrt(2) - 4 * (math.sqrt(2) - 1))
+
+
 def test_moving_the_whole_product_changes_no_cut() -> None:
     m = np.eye(4)
     a = 0.7

@@ -11,10 +11,10 @@ from handbarrow.design.values import Joint, Member, Target
 from handbarrow.findings import Finding
 from handbarrow.job import mitre_findings as tell
 from handbarrow.job.mitre_surfaces import LEAST_ANGLE_RAD, Against, Scene, end_frame
-from handbarrow.laws.geometry.path import closest, layout
+from handbarrow.laws.geometry.path import layout
 from handbarrow.laws.mitre.frame import EndFrame
-from handbarrow.laws.mitre.outline import outline
-from handbarrow.laws.mitre.receiver import Receiver
+from handbarrow.laws.mitre.outline import Outline, outline
+from handbarrow.laws.mitre.receiver import Receiver, meeting
 
 __all__ = ["SAME_CUT", "check_copies"]
 
@@ -46,7 +46,7 @@ def check_copies(scene: Scene, member: Member, joint: Joint, each: list[Floats])
             if joint.kind == "plane":
                 amount = _corner_differs(scene, frame, target, transform, outline(member.section).reach)
             else:
-                amount = _cut_differs(scene, member, joint, target, h, transform)
+                amount = _cut_differs(scene, joint, target, transform, (frame, outline(member.section), h))
             if amount > SAME_CUT:
                 findings.append(tell.copies_differ(member, joint, copy, target.part, amount))
     return findings
@@ -61,13 +61,17 @@ def _candidates(scene: Scene, target: Target, transform: Floats) -> list[int] | 
     return scene.copies[target.part]
 
 
-def _cut_differs(scene: Scene, member: Member, joint: Joint, target: Target, h: Floats, transform: Floats) -> float:
-    """Largest difference in h to copy 1 [mm]; inf if the copy's end meets no copy of the receiver."""
+def _cut_differs(
+    scene: Scene, joint: Joint, target: Target, transform: Floats, first: tuple[EndFrame, Outline, Floats]
+) -> float:
+    """Largest difference in h to copy 1 [mm]; inf if the copy's end meets no copy of the receiver.
+
+    `first` is copy 1: its end, its stations, its cut.
+    """
     candidates = _candidates(scene, target, transform)
     if candidates is None:
         return 0.0
-    frame = end_frame(member, joint.end).moved(transform)
-    ring = outline(member.section)
+    frame, ring, h = first[0].moved(transform), first[1], first[2]
     best = math.inf
     for copy in candidates:
         for against in scene.against(joint, Target(part=target.part, copy=copy), frame):
@@ -81,8 +85,7 @@ def _is_near(against: Against, reach: float) -> bool:
     if not isinstance(against.surface, Receiver):
         return True
     section = against.surface.section
-    apart = closest(against.surface.line, against.frame.point).distance
-    return apart < 2 * (reach + math.hypot(section.height, section.width))
+    return meeting(against.frame, against.surface).distance < 2 * (reach + math.hypot(section.height, section.width))
 
 
 def _corner_differs(scene: Scene, frame: EndFrame, target: Target, transform: Floats, reach: float) -> float:

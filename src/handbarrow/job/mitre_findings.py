@@ -11,6 +11,7 @@ from handbarrow.design.values import Joint, Member, Target
 from handbarrow.findings import Finding, Severity
 
 __all__ = [
+    "comes_back",
     "copies_differ",
     "cuts_meet",
     "doubts",
@@ -51,6 +52,18 @@ def not_checked(member: Member, joint: Joint, why: str) -> Finding:
         wrong=f"the cut of {member.part.id} against {_met(joint)} is not computed: {why}",
         expected="a tube or bar on a straight or on a bend along its faces, or the face of a plate",
         fix="fit this end by hand on the first unit, or move the joint to a straight stretch",
+        severity=Severity.WARNING,
+    )
+
+
+def comes_back(member: Member, joint: Joint, jump: float) -> Finding:
+    """Return the finding for a run that leaves its receiver and runs into it again."""
+    return Finding(
+        code="mitre-not-checked",
+        where=_where(member, joint.end),
+        wrong=f"the cut of {member.part.id} jumps by {jump:.1f} mm: beside the joint it runs into {_met(joint)} again",
+        expected="a run that leaves its receiver for good",
+        fix="lead the end on more steeply, or move the joint away from the inside of the bend",
         severity=Severity.WARNING,
     )
 

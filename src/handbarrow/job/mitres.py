@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -16,7 +17,7 @@ from handbarrow.job.values import EndCut, SquareCut
 from handbarrow.laws.geometry.path import layout
 from handbarrow.laws.mitre.cope import bevel_depth
 from handbarrow.laws.mitre.outline import Outline, outline
-from handbarrow.laws.mitre.receiver import Hits
+from handbarrow.laws.mitre.receiver import Hits, Receiver
 from handbarrow.laws.mitre.straight_cuts import StraightCut, one_cut, pointed_cuts, straight_cut, two_cuts
 from handbarrow.workshop.values import Workshop
 
@@ -86,9 +87,17 @@ def _end_cut(scene: Scene, member: Member, joint: Joint) -> tuple[EndCut, list[F
         findings.append(tell.not_checked(member, joint, "it is bent out of line with its faces there"))
         return replace(known, kind="cope", checked=False, angle_rad=met[0].angle_rad), findings
     found = tell.doubts(member, joint, [a.angle_rad for a in met], total.beside, total.past_end)
+    jump = float(np.max(np.abs(np.diff(total.h))))
+    if len(met) == 1 and isinstance(met[0].surface, Receiver) and jump > _most_jump(met[0].surface):
+        found.append(tell.comes_back(member, joint, jump))
     findings += found + check_copies(scene, member, joint, [a.cut(ring.uv, joint.gap).h for a in met])
     cut = _filled(known, ring, met, total)
     return replace(cut, checked=not found), findings
+
+
+def _most_jump(receiver: Receiver) -> float:
+    """Neighbouring stations on one side of a round tube never differ by its radius; other sections have steps."""
+    return receiver.section.height / 2 if receiver.section.is_round else math.inf
 
 
 def _met(scene: Scene, member: Member, joint: Joint) -> tuple[list[Against], list[Finding]]:

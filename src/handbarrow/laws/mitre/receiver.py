@@ -8,6 +8,7 @@ by the straight beyond. Lengths mm, angles rad.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
@@ -27,6 +28,8 @@ Bools = NDArray[np.bool_]
 
 FLATTEST_RAD = math.radians(10.0)
 """Axes that meet at less than this are not searched any further along the receiver [rad]."""
+WIDE = 1.5
+"""How much more of a receiver is looked at than two straight tubes at this angle would need: bends reach further."""
 SEAM = 1e-6
 """Overlap of neighbouring stretches, so that a line through a seam is not lost [mm]."""
 
@@ -77,6 +80,7 @@ class Meeting(NamedTuple):
     axis: the receiver's direction there (unit).
     along: place along the receiver's centreline from its start [mm].
     element: which stretch: 2k is straight k, 2k + 1 is the arc of bend k.
+    distance: from the end's working point to the receiver's centreline [mm].
     """
 
     angle_rad: float
@@ -84,6 +88,7 @@ class Meeting(NamedTuple):
     axis: Vec3
     along: float
     element: int
+    distance: float
 
 
 class Hits(NamedTuple):
@@ -126,6 +131,7 @@ def _elements(receiver: Receiver) -> tuple[_Straight | _Arc, ...]:
     return tuple(out)
 
 
+@lru_cache(maxsize=4096)
 def meeting(frame: EndFrame, receiver: Receiver) -> Meeting:
     """Return how the axis of an end and the centreline of a receiver meet near the end's working point.
 
@@ -145,7 +151,7 @@ def meeting(frame: EndFrame, receiver: Receiver) -> Meeting:
     offset = abs(float(beside))
     angle = math.atan2(sine, abs(float(into @ axis)))
     x, y, z = (float(a) for a in axis)
-    return Meeting(angle, offset, (x, y, z), foot.along, foot.element)
+    return Meeting(angle, offset, (x, y, z), foot.along, foot.element, foot.distance)
 
 
 def hits(frame: EndFrame, uv: Floats, receiver: Receiver, gap: float = 0.0) -> Hits:
@@ -167,21 +173,27 @@ def hits(frame: EndFrame, uv: Floats, receiver: Receiver, gap: float = 0.0) -> H
     starts, heading = frame.starts(uv), np.asarray(frame.into)
     met = meeting(frame, receiver)
     around = float(np.max(np.hypot(uv[:, 0], uv[:, 1]))) + _reach(receiver.section) + met.offset + gap
-    window = around * (1.0 + 1.0 / math.sin(max(met.angle_rad, FLATTEST_RAD)))
+    window = WIDE * around * (1.0 + 1.0 / math.sin(max(met.angle_rad, FLATTEST_RAD)))
     shape = outside(receiver.section, gap)
     near = [e for e in _elements(receiver) if e.low < met.along + window and e.high > met.along - window]
-    known = all(isinstance(e, _Straight) or _is_aligned(e, shape) for e in near)
-    h, place = _first_reached(near, shape, starts, heading, (met.along - window, met.along + window))
+    twisted = [e for e in near if isinstance(e, _Arc) and not _is_aligned(e, shape)]
+    sure = [e for e in near if isinstance(e, _Straight) or _is_aligned(e, shape)]
+    span = (met.along - window, met.along + window)
+    h, place = _first_reached(sure, shape, starts, heading, span)
+    # Bent out of line with its faces: harmless only if even its hull is reached later, or not at all.
+    hull = (Disc(0.0, 0.0, _reach(receiver.section) + gap),)
+    if twisted and (_first_reached(twisted, hull, starts, heading, span)[0] > h).any():
+        return Hits(np.zeros(len(h)), np.zeros(len(h)), np.zeros(len(h)), False)
     missed = ~np.isfinite(h)
     beside = np.zeros(len(h))
     if missed.any():
-        h[missed], beside[missed] = _closest_pass(near, shape, starts[missed], heading, 2 * window)
+        h[missed], beside[missed] = _closest_pass(sure, shape, starts[missed], heading, 2 * window)
     past = np.where(missed, 0.0, np.maximum(np.maximum(-place, place - _end_of(receiver)), 0.0))
-    return Hits(h, beside, past, known)
+    return Hits(h, beside, past, True)
 
 
 def _first_reached(
-    near: list[_Straight | _Arc], shape: Shape, starts: Floats, heading: Floats, window: tuple[float, float]
+    near: Sequence[_Straight | _Arc], shape: Shape, starts: Floats, heading: Floats, window: tuple[float, float]
 ) -> tuple[Floats, Floats]:
     """The largest x at which each line meets a stretch (-inf: none), and the place along the receiver."""
     best, place = np.full(len(starts), -np.inf), np.zeros(len(starts))
@@ -286,8 +298,8 @@ def _azimuth(e: _Arc, at: Floats) -> Floats:
 def _closest_pass(
     near: list[_Straight | _Arc], shape: Shape, starts: Floats, heading: Floats, span: float
 ) -> tuple[Floats, Floats]:
-    """Where lines pass closest beside a receiver, and by how much: a grid, narrowed six times."""
-    x = np.broadcast_to(np.linspace(-span, span, 257), (len(starts), 257))
+    """Where lines pass closest beside a receiver, and by how much: a grid, narrowed six times over."""
+    x = np.broadcast_to(np.linspace(-span, span, 97), (len(starts), 97))
     rows = np.arange(len(starts))
     for _ in range(7):
         points = starts[:, None, :] + x[:, :, None] * heading
@@ -295,7 +307,7 @@ def _closest_pass(
         best = np.argmin(away, axis=1)
         centre, step = x[rows, best], x[:, 1] - x[:, 0]
         beside = away[rows, best]
-        x = centre[:, None] + step[:, None] * np.linspace(-1.0, 1.0, 33)
+        x = centre[:, None] + step[:, None] * np.linspace(-1.0, 1.0, 17)
     return centre, beside
 
 

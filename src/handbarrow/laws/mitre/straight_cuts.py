@@ -41,6 +41,7 @@ def straight_cut(tilt: Floats, at: float, depth: float) -> StraightCut:
     """Return a plane given by its tilt (2,) in (u, v) [mm/mm] as a straight cut."""
     steep = float(np.hypot(tilt[0], tilt[1]))
     direction = math.atan2(float(tilt[0]), float(tilt[1])) % (2 * math.pi) if steep > 1e-12 else 0.0
+    direction = 0.0 if direction > 2 * math.pi - 1e-9 else direction
     return StraightCut(direction, math.atan(steep), at, max(depth, 0.0))
 
 
