@@ -108,8 +108,8 @@ def no_order(where: str, short: Shortfall, die: Die, end_names: tuple[str, str])
             where=where,
             wrong=f"bend {number}{before}: the {short.part} side of the tube {near} {short.box}",
             expected=f"{short.needed:.0f} mm from centreline to {short.box} in some order of bends, fed either way",
-            fix=f"clear {short.box} out of the way, change the leg that meets it, or make the part of two pieces with a "
-            "sleeve",
+            fix=f"clear {short.box} out of the way, change the leg that meets it, or make the part of two "
+            "pieces with a sleeve",
         )
     there = short.needed - short.lack
     towards = end_names[0] if short.kind == "held" else end_names[1]
