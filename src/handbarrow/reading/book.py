@@ -42,9 +42,13 @@ class Book:
     findings: list[Finding] = field(default_factory=list)
     failed: bool = False
     left_out: int = 0
+    _seen: set[Finding] = field(default_factory=set)
 
     def add(self, finding: Finding) -> None:
-        """Take a finding down; beyond `MOST_FINDINGS` it is only counted."""
+        """Take a finding down, once; beyond `MOST_FINDINGS` it is only counted."""
+        if finding in self._seen:
+            return
+        self._seen.add(finding)
         self.failed = self.failed or finding.severity is Severity.ERROR
         if len(self.findings) < MOST_FINDINGS:
             self.findings.append(finding)

@@ -24,7 +24,7 @@ MOST: dict[Kind, float] = {
     "mass": 100_000.0,
     "force": 1e9,
     "pressure": 1e5,
-    "number": 1e6,
+    "number": 1e9,
 }
 """No number of a design goes beyond (lengths: 100 m)."""
 
@@ -48,9 +48,11 @@ class Limits(NamedTuple):
     @property
     def stand_in(self) -> float:
         """A value inside the limits, used after a finding."""
-        if math.isfinite(self.low) and math.isfinite(self.high):
-            return (self.low + self.high) / 2
-        return self.low + 1.0 if math.isfinite(self.low) else min(1.0, self.high)
+        if not math.isfinite(self.low):
+            return min(1.0, self.high)
+        if not self.above:
+            return self.low
+        return (self.low + self.high) / 2 if math.isfinite(self.high) else self.low + 1.0
 
     def fault(self, value: float, kind: Kind) -> RangeFault | None:
         """Return what is wrong with a value, or None."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Protocol
 
@@ -26,12 +26,21 @@ class Scope:
     Attributes:
         evaluator: Values by name in the plain units; None: this file has no formulas.
         failed: Names whose value could not be read; formulas that use them say nothing more.
-        uses: Of what kind the places are where a name stands for the whole value.
+        uses: Of what kind the values are that a name gives its own kind to; empty: it is only a factor.
     """
 
     evaluator: Evaluator | None = None
     failed: set[str] = field(default_factory=set)
     uses: dict[str, set[Kind]] = field(default_factory=dict)
+
+    def used(self, formula: Formula, kinds: Iterable[Kind]) -> None:
+        """Note that a formula stands where these kinds are expected, and so the names in it."""
+        for name in formula.names:
+            self.uses.setdefault(name, set())
+        for name in formula.linear:
+            self.uses[name].update(kinds)
+        for name in formula.angles:
+            self.uses[name].add("angle")
 
 
 class Value(Protocol):
@@ -72,9 +81,9 @@ def read_number(value: Value, kind: Kind, limits: Limits) -> float:
     return number if number is not None and within(value, number, kind, limits) else stand_in
 
 
-def quantity_or_formula(value: Value, kind: Kind) -> Quantity | Formula | None:
-    """Return what stands there; a finding and None if it is neither."""
-    words = kind_words(kind)
+def quantity_or_formula(value: Value, kind: Kind | None) -> Quantity | Formula | None:
+    """Return what stands there (kind None: any quantity will do); a finding and None if it is neither."""
+    words = kind_words(kind) if kind else "a number (mm or degrees), or one with its unit, as `12 deg` or `1 1/4 in`"
     if not value.is_given(words):
         return None
     if value.node.kind != "text":
@@ -97,14 +106,14 @@ def quantity_or_formula(value: Value, kind: Kind) -> Quantity | Formula | None:
     return parsed
 
 
-def _unknown_unit(value: Value, parsed: UnknownUnit, kind: Kind) -> None:
+def _unknown_unit(value: Value, parsed: UnknownUnit, kind: Kind | None) -> None:
     known = [name for name, unit in UNITS.items() if unit.kind == kind] or list(UNITS)
     close = nearest(parsed.unit, known)
     fix = f"write `{close}`" if close else f"write one of {', '.join(known)}"
     value.refuse(
         code="unit-unknown",
         wrong=f"the unit {quoted(parsed.unit)} in {value.seen} is not known",
-        expected=kind_words(kind),
+        expected=kind_words(kind) if kind else f"a unit among {', '.join(UNITS)}",
         fix="write the number alone" if kind == "number" else fix,
     )
 
@@ -154,11 +163,7 @@ def _of_kind(value: Value, parsed: Quantity, kind: Kind) -> float | None:
 
 
 def _reckoned(value: Value, formula: Formula, kind: Kind) -> float | None:
-    uses = value.scope.uses
-    for name in formula.linear:
-        uses.setdefault(name, set()).add(kind)
-    for name in formula.angles:
-        uses.setdefault(name, set()).add("angle")
+    value.scope.used(formula, {kind})
     number = reckon(value, formula)
     return None if number is None else to_inside(number, PLAIN[kind])
 

@@ -230,23 +230,21 @@ class Spot:
 
     def _numbers(self, count: int, what: str, kind: Kind) -> list[float]:
         spots = self.items(what, count, count)
-        return [spot.number(kind) for spot in spots] or [0.0] * count
+        return [spot.number(kind) for spot in spots] or [1.0] * count
 
     def direction(self) -> Vec3:
         """Return a unit vector from a word or three numbers."""
         if self.node.kind == "text" and not self.node.is_nothing:
             return DIRECTIONS[self.choice(tuple(DIRECTIONS))]
-        known = self.book.failed
         x, y, z = self.vector("number")
         size = math.sqrt(x * x + y * y + z * z)
         if size < 1e-9:
-            if self.node.kind == "list" and (not self.book.failed or known):
-                self.refuse(
-                    code="direction-zero",
-                    wrong=f"the direction [{x:g}, {y:g}, {z:g}] points nowhere",
-                    expected=f"a word ({', '.join(DIRECTIONS)}) or [x, y, z] that is not zero",
-                    fix="write the word or the numbers",
-                )
+            self.refuse(
+                code="direction-zero",
+                wrong=f"the direction [{x:g}, {y:g}, {z:g}] points nowhere",
+                expected=f"a word ({', '.join(DIRECTIONS)}) or [x, y, z] that is not zero",
+                fix="write the word or the numbers",
+            )
             return (1.0, 0.0, 0.0)
         return (x / size, y / size, z / size)
 

@@ -1,0 +1,71 @@
+"""What the readers of parts share: stock roles, assemblies, and the names of parts to be looked up at the end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from handbarrow.design.values import StockRole, Target
+from handbarrow.reading.book import nearest, quoted
+from handbarrow.reading.spot import Fields, Spot
+
+__all__ = ["Context"]
+
+Wanted = Literal["section", "thickness", "wheel"]
+WORDS: dict[Wanted, str] = {"section": "tube or bar", "thickness": "plate", "wheel": "a wheel"}
+
+
+@dataclass(slots=True)
+class Context:
+    """Shared by all parts of one reading.
+
+    Attributes:
+        roles: Stock roles; None for one whose stock could not be read.
+        assemblies: Their names.
+        named: Every target with the value that names it, to be looked up once all parts are known.
+    """
+
+    roles: Mapping[str, StockRole | None]
+    assemblies: tuple[str, ...]
+    named: list[tuple[Spot, Target]] = field(default_factory=list)
+
+    def targets(self, found: Iterable[tuple[Spot, Target]]) -> tuple[Target, ...]:
+        """Keep targets for looking up, and return them."""
+        pairs = tuple(found)
+        self.named += pairs
+        return tuple(target for _, target in pairs)
+
+    def role(self, fields: Fields, wanted: Wanted) -> StockRole | None:
+        """Return the role that `stock` names; a finding and None if there is none, or it is stock of another kind."""
+        spot = fields.get("stock")
+        if spot is None:
+            fields.spot.refuse(
+                code="key-missing",
+                wrong="`stock` is missing",
+                expected=f"the role of what it is made from: {', '.join(self.roles) or 'none is given under `stock`'}",
+                fix="add `stock: main` or another role",
+            )
+            return None
+        name = spot.text("a stock role")
+        if not name:
+            return None
+        if name not in self.roles:
+            close = nearest(name, self.roles)
+            spot.refuse(
+                code="unknown-stock",
+                wrong=f"{quoted(name)} is no stock role",
+                expected=f"one of {', '.join(self.roles)}" if self.roles else "a role given under `stock`",
+                fix=f"write `{close}`, or add the role under `stock`" if close else "add the role under `stock`",
+            )
+            return None
+        role = self.roles[name]
+        if role is not None and getattr(role, wanted) is None:
+            spot.refuse(
+                code="stock-of-wrong-kind",
+                wrong=f"`{name}` is {role.label}",
+                expected=f"a role that is {WORDS[wanted]}",
+                fix=f"name a role that is {WORDS[wanted]}, or add one under `stock`",
+            )
+            return None
+        return role

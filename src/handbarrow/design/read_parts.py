@@ -1,0 +1,109 @@
+"""The parts of a design file: what each is, its copies, where it belongs."""
+
+from __future__ import annotations
+
+import re
+
+from handbarrow.design.read_context import Context
+from handbarrow.design.read_motions import read_copies
+from handbarrow.design.read_plates import BOUGHT_KEYS, PLATE_KEYS, read_bought, read_plate
+from handbarrow.design.read_runs import RUN_KEYS, read_run
+from handbarrow.design.read_targets import targets_of
+from handbarrow.design.values import Bought, Part, PlateShape, Run
+from handbarrow.reading.book import nearest, quoted
+from handbarrow.reading.spot import Fields, Spot
+
+__all__ = ["read_parts"]
+
+COMMON_KEYS = ("name", "in", "on", "mirrored", "repeated", "also at", "note")
+PART_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,59}", re.ASCII)
+KEYS = {"run": RUN_KEYS, "plate": PLATE_KEYS, "bought": BOUGHT_KEYS}
+
+
+def read_parts(spot: Spot | None, context: Context) -> tuple[Part, ...]:
+    """Return the parts in the order of the file."""
+    if spot is None:
+        return ()
+    parts = []
+    for name, value in spot.entries("parts by name"):
+        if not PART_NAME.fullmatch(name):
+            value.refuse(
+                code="name-unclear",
+                wrong=f"the part {quoted(name)} has letters or signs that a name must not have",
+                expected="small letters, digits and `-`",
+                fix="rename the part; words for the sheets go behind `name`",
+            )
+        parts.append(_part(name, value, context))
+    return tuple(parts)
+
+
+def _part(name: str, value: Spot, context: Context) -> Part:
+    kind = _kind(value, context)
+    fields = value.fields((*KEYS[kind or "bought"], *COMMON_KEYS)) if kind or not value.is_map else Fields(value, {})
+    on = fields.get("on")
+    return Part(
+        id=name,
+        title=fields.text("name") or name.replace("-", " "),
+        shape=_shape(kind, fields, context),
+        assembly=_assembly(fields, context),
+        copies=read_copies(fields),
+        on=() if on is None else context.targets(targets_of(on)),
+        note=fields.text("note"),
+    )
+
+
+def _shape(kind: str | None, fields: Fields, context: Context) -> Run | PlateShape | Bought:
+    if kind == "run":
+        return read_run(context, fields)
+    if kind == "plate":
+        return read_plate(context, fields)
+    return read_bought(context, fields) if kind == "bought" else Bought(item="")
+
+
+def _kind(value: Spot, context: Context) -> str | None:
+    """What kind of part the keys make it; None (with a finding) if that is not clear."""
+    keys = value.node.keys
+    for kind, marks in (("run", ("points", "steps")), ("plate", ("outline",)), ("bought", ("bought",))):
+        if any(mark in keys for mark in marks):
+            return kind
+    stock = keys.get("stock")
+    role = context.roles.get(stock.text.strip()) if stock is not None and stock.kind == "text" else None
+    if role is not None and role.wheel is not None:
+        return "bought"
+    if not value.is_map:
+        return None
+    lacking = "`points` or `steps`, `outline` or `bought`"
+    if role is not None:
+        lacking = "`points` or `steps`" if role.section is not None else "`outline`"
+    close = next((near for key in keys if (near := nearest(key, ("points", "steps", "outline", "bought")))), None)
+    value.refuse(
+        code="part-without-shape",
+        wrong="nothing says what shape this part has",
+        expected=f"{lacking}{'' if role is None else f', as it is made of {role.label}'}",
+        fix=f"write `{close}`" if close else "add one of them",
+    )
+    return None
+
+
+def _assembly(fields: Fields, context: Context) -> str:
+    spot = fields.get("in")
+    known = context.assemblies
+    if spot is None:
+        if len(known) > 1 and fields.keys:
+            fields.spot.refuse(
+                code="key-missing",
+                wrong="`in` is missing",
+                expected=f"the assembly that the part belongs to: {', '.join(known)}",
+                fix=f"add `in: {known[0]}`",
+            )
+        return known[0]
+    name = spot.text("an assembly")
+    if name and name not in known:
+        close = nearest(name, known)
+        spot.refuse(
+            code="unknown-assembly",
+            wrong=f"{quoted(name)} is no assembly",
+            expected=f"one of {', '.join(known)}",
+            fix=f"write `{close}`" if close else "name an assembly, or add this one under `assemblies`",
+        )
+    return name

@@ -1,0 +1,153 @@
+"""Flat plates and bought parts."""
+
+from __future__ import annotations
+
+import math
+
+from handbarrow.design.read_context import Context
+from handbarrow.design.read_motions import square_directions
+from handbarrow.design.values import Bought, PlateHole, PlateShape
+from handbarrow.laws.geometry.path import Vec2
+from handbarrow.laws.geometry.polygon import area_and_centroid
+from handbarrow.reading.limits import FULL_TURN, NOT_NEGATIVE, POSITIVE, Limits
+from handbarrow.reading.spot import Fields, Spot
+
+__all__ = ["BOUGHT_KEYS", "PLATE_KEYS", "read_bought", "read_plate"]
+
+PLATE_KEYS = ("stock", "outline", "corner radius", "holes", "slots", "at", "along", "facing")
+BOUGHT_KEYS = ("stock", "bought", "standard", "at", "axis", "mass", "count")
+MOST_POINTS = 200
+
+
+def read_plate(context: Context, fields: Fields) -> PlateShape:
+    """Return the plate of a part."""
+    context.role(fields, "thickness")
+    if "at" not in fields:
+        fields.spot.refuse(
+            code="key-missing",
+            wrong="`at` is missing",
+            expected="where the plate's own origin sits: [x, y, z]",
+            fix="add `at: [x, y, z]`",
+        )
+    facing, along = square_directions(fields, ("facing", (0.0, 0.0, 1.0)), ("along", None))
+    outline = fields.get("outline")
+    return PlateShape(
+        stock=fields.text("stock"),
+        outline=() if outline is None else _outline(outline),
+        corner_radius=fields.number("corner radius", "length", 0.0, NOT_NEGATIVE),
+        holes=(*_holes(fields.get("holes")), *_slots(fields.get("slots"))),
+        at=fields.vector("at"),
+        along=along if "along" in fields else _own_x(facing, along),
+        facing=facing,
+    )
+
+
+def _own_x(facing: tuple[float, float, float], along: tuple[float, float, float]) -> tuple[float, float, float]:
+    """Where `along` is left out: forward if that lies in the plate, else any direction in it."""
+    return (1.0, 0.0, 0.0) if abs(facing[0]) < 1e-6 else along
+
+
+def _outline(spot: Spot) -> tuple[Vec2, ...]:
+    """The outline, counter-clockwise; one that crosses or touches itself is a finding."""
+    before = len(spot.book.findings)
+    points = [one.vector2() for one in spot.items("corner points [x, y]", 3, MOST_POINTS)]
+    if not points or len(spot.book.findings) > before:
+        return tuple(points)
+    if len(points) > 3 and math.dist(points[0], points[-1]) < 1e-6:
+        points.pop()
+    area, _ = area_and_centroid(points)
+    fault = _outline_fault(points, area)
+    if fault:
+        spot.refuse(
+            code="outline-crosses",
+            wrong=fault,
+            expected="corner points in their order round the plate",
+            fix="order the points as you walk round the edge",
+        )
+    return tuple(points) if area >= 0 else (points[0], *reversed(points[1:]))
+
+
+def _outline_fault(points: list[Vec2], area: float) -> str:
+    n = len(points)
+    for i in range(n):
+        if math.dist(points[i], points[(i + 1) % n]) < 1e-6:
+            return f"points {i} and {(i + 1) % n} of the outline coincide"
+    if abs(area) < 1e-6:
+        return "the outline encloses nothing"
+    for i in range(n):
+        for j in range(i + 2, n):
+            if (j + 1) % n != i and _cross(points[i], points[i + 1], points[j], points[(j + 1) % n]):
+                return f"the side after point {i} of the outline crosses or touches the side after point {j}"
+    return ""
+
+
+def _cross(a: Vec2, b: Vec2, c: Vec2, d: Vec2) -> bool:
+    """Whether two sides cross or touch."""
+
+    def side(p: Vec2, q: Vec2, r: Vec2) -> float:
+        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+
+    def boxes(k: int) -> bool:
+        return max(min(a[k], b[k]), min(c[k], d[k])) <= min(max(a[k], b[k]), max(c[k], d[k]))
+
+    if not (boxes(0) and boxes(1)):
+        return False
+    return side(a, b, c) * side(a, b, d) <= 0 and side(c, d, a) * side(c, d, b) <= 0
+
+
+def _holes(spot: Spot | None) -> list[PlateHole]:
+    out = []
+    for one in [] if spot is None else spot.items("holes", 1):
+        fields = one.fields(("at", "diameter", "note"), ("at", "diameter"))
+        diameter = fields.number("diameter", "length", 1.0, POSITIVE)
+        out.append(PlateHole(at=_at(fields), diameter=diameter, note=fields.text("note")))
+    return out
+
+
+def _slots(spot: Spot | None) -> list[PlateHole]:
+    out = []
+    for one in [] if spot is None else spot.items("slots", 1):
+        fields = one.fields(("at", "width", "length", "angle", "open", "note"), ("at", "width", "length"))
+        width = fields.number("width", "length", 1.0, POSITIVE)
+        out.append(
+            PlateHole(
+                at=_at(fields),
+                diameter=width,
+                length=fields.number("length", "length", width, Limits(width)),
+                angle_rad=fields.number("angle", "angle", 0.0, FULL_TURN),
+                open_edge=fields.yes_no("open"),
+                note=fields.text("note"),
+            )
+        )
+    return out
+
+
+def _at(fields: Fields) -> Vec2:
+    spot = fields.get("at")
+    return (0.0, 0.0) if spot is None else spot.vector2()
+
+
+# ------------------------------------------------------------------------------------------------ bought
+def read_bought(context: Context, fields: Fields) -> Bought:
+    """Return the bought part: a wheel by its stock role, anything else by its name."""
+    at = fields.get("at")
+    mass = fields.number("mass", "mass", 0.0, POSITIVE) if "mass" in fields else None
+    role = context.role(fields, "wheel") if "bought" not in fields else None
+    if "bought" in fields and "stock" in fields:
+        fields.spot.at("stock").refuse(
+            code="bought-and-stock",
+            wrong="`stock` and `bought` stand together",
+            expected="`stock` with the role of a wheel, or `bought` with the name of the item",
+            fix="take one of them out",
+        )
+    item = fields.text("bought", what="the item's name, as `Hex bolt ISO 4014 M10x90`")
+    return Bought(
+        item=role.label if role is not None else item,
+        mass_kg=mass,
+        standard=fields.text("standard"),
+        stock=fields.text("stock") or None,
+        wheel=None if role is None else role.wheel,
+        at=None if at is None else at.vector(),
+        axis=fields.direction("axis", (0.0, 1.0, 0.0)),
+        count=fields.whole("count", 1, 1, 10_000),
+    )

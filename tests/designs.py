@@ -1,0 +1,136 @@
+"""Design texts that several tests read: every key of the file format is in `EVERY_KEY`."""
+
+from __future__ import annotations
+
+EVERY_KEY = """\
+handbarrow: design 1
+name: Hut supply trailer
+revision: B
+about: One line for the cover.
+
+stock:
+  main: tube 26.9x2.3
+  bow: square tube 15x1.5
+  rail: rectangular tube 40x20x2
+  pin: bar 8
+  brace: flat 30x5
+  axle angle: angle 30x30x3
+  gusset: plate 5
+  wheel: wheel 47-406
+
+sizes:
+  bed_length: 1900
+  half_bed: bed_length / 2
+  half_width: 280
+  slope: 12 deg
+  lean: 20
+  bows: 4
+  ratio: 0.5
+  axle_gap: {value: 100.5, says: hub 100 mm and half a millimetre of play}
+  riser: {find: tow_eye_height, equals: 780, between: [40, 400]}
+  hub_load: 35 kg
+  pivot_x: 0.25 * bed_length
+  eye_x: -cos(slope) * 800 * ratio * 2
+
+results:
+  tow_eye_height: {height of: drawbar end}
+  hoop_width: {distance: [outer-hoop start, outer-hoop end]}
+  track: {distance: [left-wheel centre, left-wheel copy 2 centre], along: y}
+  hoop_length: {length of: outer-hoop}
+  bed_over_gap: {value: bed_length - axle_gap}
+
+assemblies:
+  frame: {says: welded}
+  cot:
+    positions:
+      lifted off: {move: [0, 0, 400]}
+  back rest:
+    within: cot
+    positions:
+      raised: {turn: 40, axis: left, about: [pivot_x, 0, 20]}
+  hood: {within: cot}
+
+parts:
+  outer-hoop:
+    in: frame
+    stock: main
+    points:
+      - [0, half_width, 0]
+      - [bed_length, half_width, 0]
+      - {at: [bed_length, -half_width, 0], radius: 90}
+      - [0, -half_width, 0]
+    radius: 77
+    start: {meets: front-beam}
+    end: {meets: front-beam, gap: 1}
+    holes:
+      - {from start: 40, diameter: 8.5, face: crown, through: yes}
+    note: Seam up.
+  front-beam:
+    in: frame
+    name: front beam of the frame
+    stock: main
+    points: [[0, -340, 0], [0, 340, 0]]
+    start: square
+    end: free
+  drawbar:
+    in: frame
+    stock: main
+    from: [0, 0, 0]
+    heading: back
+    normal: up
+    steps:
+      - straight: 300
+      - turn: 90
+      - bend: lean
+      - to centreline: 250
+      - {bend: 45, radius: 90}
+      - to outside: 200 + riser
+    start: {meets: front-beam}
+    end: {cut facing: [-1, 0, 1]}
+  bow:
+    in: hood
+    stock: bow
+    points: [[300, 0, 20], [300, 0, 420]]
+    repeated: {count: bows, step: [200, 0, 0]}
+    mirrored: left-right
+    on: outer-hoop
+    face: forward
+    turned: lean
+  axle-plate:
+    in: frame
+    stock: axle angle
+    points: [[900, half_width + main.radius, -20], [1000, half_width + main.radius, -20]]
+    slots:
+      - {from start: 60, face: width leg, across: 18, width: 10.5, length: 24, runs: across, open: yes}
+    holes:
+      - {from start: 40, face: height leg, across: 18, diameter: 9}
+    also at:
+      - {move: [0, 0, 0], turn: 180, axis: up, about: [950, 0, 0]}
+    on: [outer-hoop]
+  tow-plate:
+    in: frame
+    stock: gusset
+    outline: [[0, 0], [0, 40], [60, 40], [60, 0]]
+    corner radius: 6
+    holes: [{at: [20, 20], diameter: 10.5}]
+    slots: [{at: [45, 20], width: 8, length: 20, angle: 90}]
+    at: [900, -30, gusset.thickness]
+    along: forward
+    facing: up
+    on: drawbar
+  left-wheel:
+    in: frame
+    stock: wheel
+    at: [950, 330, wheel.radius - 250]
+    axis: left
+    on: axle-plate
+    mass: 1.9 kg
+    mirrored: left-right
+  axle-bolt:
+    in: frame
+    bought: Hex bolt ISO 4014 M10x90
+    standard: ISO 4014
+    count: 2
+    mass: 70 g
+    on: axle-plate copy 2
+"""
