@@ -50,6 +50,8 @@ def view_along(towards: Sequence[float] | Floats, up: Sequence[float] | Floats =
     w = np.asarray(towards, dtype=float)
     w = w / np.linalg.norm(w)
     r = np.cross(np.asarray(up, dtype=float), w)
+    if float(np.linalg.norm(r)) < 1e-9:
+        r = np.cross((0.0, 1.0, 0.0) if abs(w[1]) < 0.9 else (1.0, 0.0, 0.0), w)
     r = r / np.linalg.norm(r)
     u = np.cross(w, r)
     return View(*((float(a[0]), float(a[1]), float(a[2])) for a in (r, u, w)))

@@ -167,7 +167,7 @@ def _hole_mark(mark: _Mark, top: float) -> list[Stroke]:
 
 
 def _bend_words(marks: Sequence[_Mark], y: float, width: float) -> tuple[list[Stroke], list[Text], float]:
-    """Below the tube, for each bend: its number in a circle, the turn before it, the angle to set."""
+    """Below the tube, for each bend: its number in a circle, the turn in the bender before it, the angle to set."""
     if not marks:
         return [], [], y + 1.0
     lines = [_said(m.row) for m in marks if m.row is not None]
@@ -181,7 +181,8 @@ def _bend_words(marks: Sequence[_Mark], y: float, width: float) -> tuple[list[St
         places = spread([marks[i].x for i in mine], widest, widest / 2, width - widest / 2)
         for i, x in zip(mine, places, strict=True):
             at = y + 6.5 + k * depth
-            ring, number = balloon((x, at), str(marks[i].row.number) if marks[i].row else "")  # type: ignore[union-attr]
+            row = marks[i].row
+            ring, number = balloon((x, at), str(row.number) if row else "")
             strokes.append(Stroke(points=((marks[i].x, y + 1.5), (x, at - 3.3)), weight=FINE, layer="marks"))
             strokes.append(ring)
             words.append(number)
@@ -191,8 +192,8 @@ def _bend_words(marks: Sequence[_Mark], y: float, width: float) -> tuple[list[St
 
 
 def _said(row: BendRow) -> tuple[str, str]:
-    turn = rounded(math.degrees(row.turn_rad))
-    return f"turn {turn}°", f"set {rounded(math.degrees(row.set_angle_rad))}°"
+    turn = "–" if row.order == 1 else f"{rounded(math.degrees(row.bender_turn_rad))}°"
+    return f"turn {turn}", f"set {rounded(math.degrees(row.set_angle_rad))}°"
 
 
 def _strip_words(part: JobPart, left: float, right: float, top: float, y: float, true: bool) -> list[Text]:

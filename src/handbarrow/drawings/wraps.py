@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 
@@ -23,13 +22,12 @@ from handbarrow.laws.geometry.section import Section
 from handbarrow.laws.mitre.notch import leg_notches
 from handbarrow.laws.mitre.outline import outline
 
-__all__ = ["End", "has_wrap", "wrap", "wrap_width"]
+__all__ = ["has_wrap", "wrap", "wrap_width"]
 
-End = Literal["start", "end"]
 TOP, LINE, BAND = 9.0, 5.6, 6.5
 """Room above the paper for the waste; pitch of text lines; white between curve and words [mm]."""
-LEAST = 34.0
-"""A wrap narrower than this has its words beside it [mm]."""
+LEAST, BESIDE = 50.0, 40.0
+"""A wrap narrower than this has its words beside it; room for them [mm]."""
 
 
 def wrap_width(section: Section, paper: float) -> float:
@@ -48,7 +46,7 @@ def wrap_width(section: Section, paper: float) -> float:
     return outline(section).girth + math.pi * paper
 
 
-def has_wrap(part: JobPart, end: End) -> bool:
+def has_wrap(part: JobPart, end: str) -> bool:
     """Whether this end of a part has a curve to cut (a square end needs no wrap)."""
     cut = part.start if end == "start" else part.end
     return cut is not None and len(cut.wrap) > 2 and part.section is not None
@@ -60,7 +58,7 @@ class _Sheet:
 
     part: JobPart
     cut: EndCut
-    end: End
+    end: str
     section: Section
     pairs: tuple[tuple[float, float], ...]
     width: float
@@ -83,7 +81,7 @@ class _Sheet:
         return self.section.shape == "angle"
 
 
-def wrap(job: Job, part_id: str, end: End, hacksaw: bool | None = None, alone: bool = True) -> Drawing:
+def wrap(job: Job, part_id: str, end: str, hacksaw: bool | None = None, alone: bool = True) -> Drawing:
     """Return the mitre wrap of one end at true 1:1.
 
     Args:
@@ -102,13 +100,14 @@ def wrap(job: Job, part_id: str, end: End, hacksaw: bool | None = None, alone: b
     if cut is None or part.section is None or not has_wrap(part, end):
         raise ValueError(f"{part_id}: the {end} is cut square and has no wrap")
     width = wrap_width(part.section, job.workshop.limits.paper_thickness)
-    lines = _words(job, part, cut, end, width - 3.0) if width >= LEAST else []
+    beside = BESIDE if width < LEAST else 0.0
+    lines = _words(job, part, cut, end, beside or width - 17.0)
     bottom = TOP + cut.deepest - cut.shortest + BAND + LINE * max(len(lines), 3) + 3.0
     rule = scale_rule(100.0)
-    whole = max(width + 7.0, rule.width) if alone else width + 7.0
+    whole = max(width + 7.0 + beside, rule.width if alone else 0.0)
     sheet = _Sheet(
         part=part, cut=cut, end=end, section=part.section, pairs=_pairs(part.section, cut), width=width,
-        left=(whole - width) / 2, bottom=bottom,
+        left=(whole - width - beside) / 2, bottom=bottom,
     )  # fmt: skip
     draw_saw = job.workshop.saw.only_hacksaw if hacksaw is None else hacksaw
     strokes = _curve(sheet) + _lines(sheet) + (_stand_ins(sheet) if draw_saw else [])
@@ -209,9 +208,8 @@ def _sides(sheet: _Sheet) -> tuple[list[Stroke], list[Text]]:
     return arrows, words
 
 
-def _words(job: Job, part: JobPart, cut: EndCut, end: End, room: float) -> list[tuple[str, bool, float]]:
+def _words(job: Job, part: JobPart, cut: EndCut, end: str, room: float) -> list[tuple[str, bool, float]]:
     """Lines printed on the paper itself, broken to its width: part, end, what it meets, copies."""
-    room -= 14.0
     copies = part.quantity * job.units
     name = {"start": "START", "end": "END"}[end]
     meets = " and ".join(_title(job, p) for p in cut.against)
@@ -232,18 +230,22 @@ def _title(job: Job, part_id: str) -> str:
 
 def _put_lines(sheet: _Sheet, lines: Sequence[tuple[str, bool, float]]) -> list[Text]:
     top = sheet.y(sheet.cut.deepest) + BAND + CAPITAL * NUMBER
-    middle = sheet.left + sheet.width / 2
+    beside = sheet.width < LEAST
+    x = sheet.left + sheet.width + 5.0 if beside else sheet.left + sheet.width / 2
     return [
-        Text(x=middle, y=top + i * LINE, string=text, bold=bold, size=size, anchor="middle", layer="words")
+        Text(
+            x=x, y=top + i * LINE, string=text, bold=bold, size=size, anchor="start" if beside else "middle",
+            layer="words",
+        )
         for i, (text, bold, size) in enumerate(lines)
-    ]
+    ]  # fmt: skip
 
 
 def _foot(job: Job, sheet: _Sheet, hacksaw: bool, room: float) -> list[str]:
     """What to do, below the paper."""
     cut, section = sheet.cut, sheet.section
     way = "left" if sheet.end == "start" else "right"
-    said = [] if sheet.width >= LEAST else [f"{sheet.part.title}: {'START' if sheet.end == 'start' else 'END'}."]
+    said = []
     if sheet.is_angle:
         said.append("Printed side out. Fold on the chain line and lay the fold on the heel.")
     else:
