@@ -137,7 +137,7 @@ def test_bending_by_nothing_but_the_card_gives_back_the_designed_tube(data: st.D
 
 
 @given(data=st.data())
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=60, deadline=None)
 def test_every_chosen_order_leaves_straight_tube_enough_to_clamp(data: st.DataObject) -> None:
     shop = data.draw(shops)
     member, ends = data.draw(tubes(shop))

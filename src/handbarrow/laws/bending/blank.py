@@ -26,7 +26,7 @@ def wrapped(angle_rad: float) -> float:
     True
     """
     out = math.remainder(angle_rad, 2 * math.pi)
-    return math.pi if out <= -math.pi + 1e-12 else out
+    return math.pi if out <= -math.pi + 1e-12 else out + 0.0  # no minus zero
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,7 +13,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from handbarrow.laws.bending.blank import Blank, Feed, Made
+from handbarrow.laws.bending.blank import Blank, BlankBend, Feed, Made
 from handbarrow.laws.geometry.path import Steps, Vec3
 
 __all__ = ["Hit", "Obstacle", "box_distance", "held_hit", "sweep", "swept_hit", "walk"]
@@ -47,9 +47,16 @@ def box_distance(points: Floats, low: Vec3, high: Vec3) -> Floats:
     >>> float(box_distance(np.array([[3.0, 4.0, 1.0]]), (-1, -1, -1), (0, 0, 2))[0])
     5.0
     """
-    beyond = np.maximum(np.asarray(low) - points, points - np.asarray(high))
-    out = np.maximum(beyond, 0.0)
-    distance: Floats = np.sqrt((out * out).sum(axis=-1)) + np.minimum(beyond.max(axis=-1), 0.0)
+    return _distance((points[..., 0], points[..., 1], points[..., 2]), low, high)
+
+
+def _distance(places: tuple[Floats, Floats, Floats], low: Vec3, high: Vec3) -> Floats:
+    """Distance to a box by components (reductions over a short last axis are slow)."""
+    x, y, z = (np.maximum(a - p, p - b) for p, a, b in zip(places, low, high, strict=True))
+    deep = np.minimum(np.maximum(np.maximum(x, y), z), 0.0)
+    for out in (x, y, z):
+        np.maximum(out, 0.0, out=out)
+    distance: Floats = np.sqrt(x * x + y * y + z * z) + deep
     return distance
 
 
@@ -134,11 +141,15 @@ def sweep(points: Floats, radius: float, angles: Floats) -> Floats:
 
     Source: rigid-body motion (computed here).
     """
+    x, y = _swept(points, radius, angles)
+    return np.stack([x, y, np.broadcast_to(points[None, :, 2], x.shape)], axis=-1)
+
+
+def _swept(points: Floats, radius: float, angles: Floats) -> tuple[Floats, Floats]:
     c, s = np.cos(angles)[:, None], np.sin(angles)[:, None]
     x = points[None, :, 0] - radius * angles[:, None]
     y = points[None, :, 1] - radius
-    z = np.broadcast_to(points[None, :, 2], x.shape)
-    return np.stack([c * x - s * y, s * x + c * y + radius, z], axis=-1)
+    return c * x - s * y, s * x + c * y + radius
 
 
 def swept_hit(
@@ -160,17 +171,27 @@ def swept_hit(
     need = bend.half_outside + clearance
     beyond = blank.side(k, "end" if feed == "start" else "start", made)
     points = _dense(walk(bend.used, 1.0, beyond))
-    # z does not change in the sweep, so boxes that lie above or below all of the tube are clear at once.
-    near = [b for b in obstacles if points[:, 2].min() < b.high[2] + need and points[:, 2].max() > b.low[2] - need]
     worst: Hit | None = None
-    for box in near:
-        inside = points[(points[:, 2] < box.high[2] + need) & (points[:, 2] > box.low[2] - need)]
-        if not len(inside):
+    for box in obstacles:
+        near = points[_can_meet(points, box, need, bend)]
+        if not len(near):
             continue
-        reach = float(np.hypot(inside[:, 0], inside[:, 1] - bend.die_radius).max())
+        reach = float(np.hypot(near[:, 0], near[:, 1] - bend.die_radius).max())
         steps = max(2, math.ceil(reach * bend.set_angle_rad / SWEEP_STEP) + 1)
-        places = sweep(inside, bend.die_radius, np.linspace(0.0, bend.set_angle_rad, steps))
-        hit = _nearest(places.reshape(-1, 3), [box], need)
-        if hit is not None and (worst is None or hit.lack > worst.lack):
-            worst = hit
+        x, y = _swept(near, bend.die_radius, np.linspace(0.0, bend.set_angle_rad, steps))
+        lack = need - float(_distance((x, y, near[None, :, 2]), box.low, box.high).min())
+        if lack > 1e-9 and (worst is None or lack > worst.lack):
+            worst = Hit(box.name, lack)
     return worst
+
+
+def _can_meet(points: Floats, box: Obstacle, need: float, bend: BlankBend) -> NDArray[np.bool_]:
+    """Which points can come near a box at all: z does not change in the sweep, the distance from the die hardly."""
+    z = points[:, 2]
+    level = (z < box.high[2] + need) & (z > box.low[2] - need)
+    along = np.maximum(np.abs(points[:, 0]), np.abs(points[:, 0] - bend.die_radius * bend.set_angle_rad))
+    furthest = np.hypot(along, points[:, 1] - bend.die_radius)
+    x = max(box.low[0], -box.high[0], 0.0)
+    y = max(box.low[1] - bend.die_radius, bend.die_radius - box.high[1], 0.0)
+    reached: NDArray[np.bool_] = level & (furthest + need > math.hypot(x, y))
+    return reached

@@ -17,7 +17,10 @@ NEUTRAL_RAD = math.radians(30)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeamPlace:
-    """Direction of the seam from the crown line [rad], bends (from 0) that get it, and on which side."""
+    """Direction of the seam from the crown line [rad], bends (from 0) that get it, and on which side.
+
+    Where some bends get it on the outside, those are named; others may have it on their inside.
+    """
 
     from_crown_rad: float
     taken_by: tuple[int, ...]
@@ -47,8 +50,8 @@ def seam_place(normals_rad: Sequence[float], tightness: Sequence[float], *, face
     strain = np.round((np.abs(out) * tight).max(axis=1), 6)
     away = np.round(np.abs(np.arctan2(np.sin(ring), np.cos(ring))), 9)
     best = int(np.lexsort((ring, away, strain, taken, outside))[0])
-    hit = tuple(int(k) for k in np.flatnonzero(np.abs(out[best]) > limit))
     side: Literal["neutral", "inside", "outside"] = "neutral"
-    if hit:
+    if taken[best]:
         side = "outside" if outside[best] else "inside"
-    return SeamPlace(from_crown_rad=float(ring[best]), taken_by=hit, side=side)
+    hit = np.flatnonzero((out[best] if side == "outside" else np.abs(out[best])) > limit)
+    return SeamPlace(from_crown_rad=float(ring[best]), taken_by=tuple(int(k) for k in hit), side=side)
