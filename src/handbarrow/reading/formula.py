@@ -261,10 +261,22 @@ def _sides(node: ast.BinOp, into: set[str] | None) -> list[tuple[ast.expr, set[s
     if isinstance(node.op, ast.Add | ast.Sub):
         return [(node.left, into), (node.right, into)]
     if isinstance(node.op, ast.Mult):
-        plain_left, plain_right = isinstance(node.left, ast.Constant), isinstance(node.right, ast.Constant)
-        return [(node.left, into if plain_right else None), (node.right, into if plain_left else None)]
-    plain = isinstance(node.op, ast.Div) and isinstance(node.right, ast.Constant)
-    return [(node.left, into if plain else None), (node.right, None)]
+        return [
+            (node.left, into if _is_plain(node.right) else None),
+            (node.right, into if _is_plain(node.left) else None),
+        ]
+    return [(node.left, into if isinstance(node.op, ast.Div) and _is_plain(node.right) else None), (node.right, None)]
+
+
+def _is_plain(node: ast.expr) -> bool:
+    """Whether a factor has no unit whatever its names mean: a number, a sine, or products of such."""
+    if isinstance(node, ast.UnaryOp):
+        return _is_plain(node.operand)
+    if isinstance(node, ast.BinOp):
+        return _is_plain(node.left) and _is_plain(node.right)
+    if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
+        return node.func.id in TRIGONOMETRY
+    return isinstance(node, ast.Constant)
 
 
 class Evaluator:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from fractions import Fraction
 from typing import NamedTuple
 
 from handbarrow.laws.units.table import UNITS, Kind
@@ -56,18 +57,25 @@ def parse_quantity(text: str) -> Quantity | UnknownUnit | None:
     found = PATTERN.fullmatch(text) if len(text) <= LONGEST else None
     if found is None:
         return None
-    if found["decimal"] is not None:
-        value = float(found["decimal"])
-    elif int(found["under"]) == 0:
+    name = found["unit"]
+    unit = UNITS.get(name)
+    if name and unit is None:
+        return UnknownUnit(name)
+    if found["under"] and int(found["under"]) == 0:
         return None
-    else:
-        value = int(found["whole"] or 0) + int(found["over"]) / int(found["under"])
+    value = _value(found, 1.0 if unit is None else unit.size)
     if found["sign"] == "-":
         value = -value
-    name = found["unit"]
-    if not name:
-        return Quantity(value, "number", "")
-    unit = UNITS.get(name)
-    if unit is None:
-        return UnknownUnit(name)
-    return Quantity(value * unit.size, unit.kind, name)
+    return Quantity(value, "number" if unit is None else unit.kind, name)
+
+
+def _value(found: re.Match[str], size: float) -> float:
+    """The number times the size of its unit, rounded once, so that 3.5 in is 88.9 mm and not a little less."""
+    if found["decimal"] is None:
+        number = int(found["whole"] or 0) + Fraction(int(found["over"]), int(found["under"]))
+    else:
+        plain = float(found["decimal"])
+        if size == 1.0 or not 1e-30 < plain < 1e30:
+            return plain * size
+        number = Fraction(found["decimal"])
+    return float(number * Fraction(repr(size)))

@@ -31,7 +31,7 @@ UNITS: dict[str, Unit] = {
     "cm": Unit("length", 10.0),
     "m": Unit("length", 1000.0),
     "in": Unit("length", INCH),
-    "ft": Unit("length", 12 * INCH),
+    "ft": Unit("length", 304.8),
     "kg": Unit("mass", 1.0),
     "g": Unit("mass", 0.001),
     "lb": Unit("mass", POUND),

@@ -1,0 +1,110 @@
+"""What the shop can get: tube, bar and plate with steel, lengths on sale and off-cuts; prices of bought items."""
+
+from __future__ import annotations
+
+from handbarrow.laws.materials.steel import least_yield
+from handbarrow.laws.materials.stock import Stock, parse_stock
+from handbarrow.reading.book import quoted
+from handbarrow.reading.limits import NOT_NEGATIVE, POSITIVE
+from handbarrow.reading.spot import Fields, Spot
+from handbarrow.reading.stock import stock_of
+from handbarrow.workshop.values import OffCut, Price, StockItem, StockLength
+
+__all__ = ["read_prices", "read_stock"]
+
+BAR_KEYS = ("steel", "steel source", "yield", "supplier", "lengths", "off-cuts")
+PLATE_KEYS = ("steel", "steel source", "yield", "supplier", "price per kg")
+MOST_PIECES = 100_000
+
+
+def read_stock(spot: Spot | None) -> dict[str, StockItem]:
+    """Return the stock by its canonical label."""
+    items: dict[str, StockItem] = {}
+    if spot is None:
+        return items
+    for text, value in spot.entries("stock, as `tube 26.9x2.3:` with its steel and lengths"):
+        stock = stock_of(value, text)
+        if stock is None:
+            continue
+        if stock.wheel is not None:
+            value.refuse(
+                code="stock-of-wrong-kind",
+                wrong=f"{quoted(text)} is a wheel",
+                expected="tube, bar or plate under `stock`",
+                fix="move it to `prices`",
+            )
+        if stock.label in items:
+            value.refuse(
+                code="stock-twice",
+                wrong=f"{quoted(text)} is {stock.label}, which stands here already",
+                expected="each stock once",
+                fix="put all lengths and off-cuts under one of them",
+            )
+            continue
+        items[stock.label] = _item(stock, value)
+    return items
+
+
+def _item(stock: Stock, value: Spot) -> StockItem:
+    fields = value.fields(BAR_KEYS if stock.section is not None else PLATE_KEYS)
+    steel, source = fields.text("steel"), fields.text("steel source")
+    yield_mpa = fields.number("yield", "pressure", 0.0, POSITIVE) if "yield" in fields else None
+    grade = least_yield(steel)
+    if yield_mpa is None and grade is not None:
+        yield_mpa = grade.yield_mpa
+        said = f"yield: least value of {grade.name} ({grade.source})"
+        source = f"{source}; {said}" if source else said
+    return StockItem(
+        label=stock.label,
+        steel=steel,
+        steel_source=source,
+        yield_mpa=yield_mpa,
+        lengths=_lengths(fields.get("lengths")),
+        off_cuts=_off_cuts(fields.get("off-cuts")),
+        price_kg=_price(fields, "price per kg"),
+        supplier=fields.text("supplier"),
+    )
+
+
+def _price(fields: Fields, key: str) -> float | None:
+    return fields.number(key, "number", 0.0, NOT_NEGATIVE) if key in fields else None
+
+
+def _lengths(spot: Spot | None) -> tuple[StockLength, ...]:
+    out = []
+    for one in [] if spot is None else spot.items("lengths on sale, as `{length: 6000, price: 31.20}`"):
+        fields = one.fields(("length", "price", "available"), ("length",))
+        out.append(
+            StockLength(
+                length=fields.number("length", "length", 1.0, POSITIVE),
+                price=_price(fields, "price"),
+                available=fields.whole("available", 0, 0, MOST_PIECES) if "available" in fields else None,
+            )
+        )
+    return tuple(out)
+
+
+def _off_cuts(spot: Spot | None) -> tuple[OffCut, ...]:
+    out = []
+    for one in [] if spot is None else spot.items("off-cuts in the rack, as `{length: 1180, count: 3}`"):
+        fields = one.fields(("length", "count"), ("length",))
+        length = fields.number("length", "length", 1.0, POSITIVE)
+        out.append(OffCut(length=length, count=fields.whole("count", 1, 1, MOST_PIECES)))
+    return tuple(out)
+
+
+def read_prices(spot: Spot | None) -> dict[str, Price]:
+    """Return the price list by the item's name; wheels by their canonical label."""
+    prices: dict[str, Price] = {}
+    if spot is None:
+        return prices
+    for name, value in spot.entries("items by name, as `wheel 47-406: {price: 24.50}`"):
+        fields = value.fields(("price", "supplier", "mass"), ("price",))
+        stock = parse_stock(name)
+        label = stock.label if isinstance(stock, Stock) and stock.wheel is not None else " ".join(name.split())
+        prices[label] = Price(
+            price=fields.number("price", "number", 0.0, NOT_NEGATIVE),
+            supplier=fields.text("supplier"),
+            mass_kg=fields.number("mass", "mass", 0.0, POSITIVE) if "mass" in fields else None,
+        )
+    return prices

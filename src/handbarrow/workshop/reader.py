@@ -1,0 +1,106 @@
+"""The workshop file: text in, the shop's values out. Faults are findings, all at once."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from typing import Literal, cast
+
+from handbarrow.findings import Finding, Place, with_places
+from handbarrow.reading.book import Book
+from handbarrow.reading.header import read_header
+from handbarrow.reading.limits import NOT_NEGATIVE, POSITIVE, Limits
+from handbarrow.reading.numbers import Scope
+from handbarrow.reading.spot import Fields, Spot
+from handbarrow.reading.tree import Tree, build_tree
+from handbarrow.workshop.read_dies import read_bender, read_dies
+from handbarrow.workshop.read_stock import read_prices, read_stock
+from handbarrow.workshop.values import Limits as ShopLimits
+from handbarrow.workshop.values import Saw, Workshop
+
+__all__ = ["read_workshop"]
+
+KEYS = (
+    "handbarrow", "name", "currency", "paper", "show", "stock", "dies", "bender", "saw", "limits", "prices",
+)  # fmt: skip
+NEEDED = ("handbarrow", "name", "stock")
+KERFS = Limits(0.0, 50.0)
+ALLOWANCES = Limits(0.0, 1000.0)
+
+
+def read_workshop(text: str | bytes, file: str) -> tuple[Workshop | None, list[Finding], Mapping[str, Place]]:
+    """Read a workshop file.
+
+    Args:
+        text: Its text, or its bytes (UTF-8).
+        file: Its name, for the places in findings.
+
+    Returns:
+        The shop, None if an error stands against it; all findings with their places; and the place of every path, for
+        findings about the shop that are made later (empty if the file cannot be read at all).
+    """
+    tree = build_tree(text, file)
+    if not isinstance(tree, Tree):
+        return None, tree, {}
+    raw = text.encode() if isinstance(text, str) else bytes(text)
+    book = Book()
+    for finding in tree.findings:
+        book.add(finding)
+    if tree.root is None:
+        raise ValueError("a tree without a root is no workshop file")
+    fields = Spot(tree.root, "", book, Scope()).fields(KEYS, NEEDED)
+    shop = _workshop(fields, hashlib.sha256(raw).hexdigest()[:12])
+    places = tree.places()
+    return (None if book.failed else shop), with_places(book.closed(), places), places
+
+
+def _workshop(fields: Fields, digest: str) -> Workshop:
+    read_header(fields, "workshop")
+    stock = read_stock(fields.get("stock"))
+    show = fields.get("show")
+    shown = None if show is None else show.fields(("length", "mass"))
+    length = "mm" if shown is None else shown.choice("length", ("mm", "cm", "in"), "mm")
+    mass = "kg" if shown is None else shown.choice("mass", ("kg", "lb"), "kg")
+    return Workshop(
+        name=fields.text("name"),
+        digest=digest,
+        currency=fields.text("currency"),
+        stock=stock,
+        dies=read_dies(fields.get("dies"), stock),
+        bender=read_bender(fields.get("bender")),
+        saw=_saw(fields.get("saw")),
+        prices=read_prices(fields.get("prices")),
+        limits=_limits(fields.get("limits")),
+        paper=cast("Literal['A4', 'Letter']", fields.choice("paper", ("A4", "Letter"), "A4")),
+        show_length=cast("Literal['mm', 'cm', 'in']", length),
+        show_mass=cast("Literal['kg', 'lb']", mass),
+    )
+
+
+def _saw(spot: Spot | None) -> Saw:
+    if spot is None:
+        return Saw()
+    fields = spot.fields(("name", "kerf", "end trim", "hand allowance", "only hacksaw"))
+    usual = Saw()
+    return Saw(
+        name=fields.text("name", usual.name),
+        kerf=fields.number("kerf", "length", usual.kerf, KERFS),
+        end_trim=fields.number("end trim", "length", usual.end_trim, ALLOWANCES),
+        hand_allowance=fields.number("hand allowance", "length", usual.hand_allowance, ALLOWANCES),
+        only_hacksaw=fields.yes_no("only hacksaw", usual.only_hacksaw),
+    )
+
+
+def _limits(spot: Spot | None) -> ShopLimits:
+    if spot is None:
+        return ShopLimits()
+    usual = ShopLimits()
+    fields = spot.fields(("bent part", "angle", "flatness", "useful off-cut", "merge stops", "paper thickness"))
+    return ShopLimits(
+        bent_part=fields.number("bent part", "length", usual.bent_part, POSITIVE),
+        angle_rad=fields.number("angle", "angle", usual.angle_rad, Limits(0.0, 45.0, above=True)),
+        flatness=fields.number("flatness", "length", usual.flatness, POSITIVE),
+        useful_off_cut=fields.number("useful off-cut", "length", usual.useful_off_cut, NOT_NEGATIVE),
+        merge_stops=fields.number("merge stops", "length", usual.merge_stops, NOT_NEGATIVE),
+        paper_thickness=fields.number("paper thickness", "length", usual.paper_thickness, NOT_NEGATIVE),
+    )
