@@ -12,7 +12,7 @@ from handbarrow.sheets.blocks import Block, Cell, strong, table, ticks
 from handbarrow.sheets.shown import degrees, end_words, fixed, pieces, soft
 from handbarrow.sheets.words import FEED, SIDES, TOUCHES, WORDS
 
-__all__ = ["bent_parts", "card_block", "height_beside_view"]
+__all__ = ["GAPS", "bench_height", "bent_parts", "card_block", "check_height", "title_height"]
 
 
 FACTS = {"facts": 24, "facts2": 50}
@@ -34,8 +34,10 @@ def card_block(job: Job, part: JobPart) -> Block:
     if card is None:
         raise ValueError(f"{part.id} is not bent")
     warnings, remarks = _laws(card.rows)
+    number = job.parts.index(part) + 1
     return {
-        "title": WORDS["card"].format(number=job.parts.index(part) + 1, title=soft(part.title)),
+        "title": WORDS["card"].format(number=number, title=soft(part.title)),
+        "check_title": WORDS["card_checks"].format(number=number, title=soft(part.title)),
         "facts": _facts(job, part),
         "facts2": _more_facts(job, part, card),
         "bends": _bends(card),
@@ -45,15 +47,23 @@ def card_block(job: Job, part: JobPart) -> Block:
     }
 
 
-def height_beside_view(block: Block) -> float:
-    """Height that a card takes without its drawings [mm], reckoned on the safe side."""
+def bench_height(block: Block) -> float:
+    """Height that the bender's part of a card takes without its drawings [mm], reckoned on the safe side."""
     facts = max(sum(4.3 * _lines(text, room) for _, text in block[key]) for key, room in FACTS.items())
     bends = 9.0 + 10.6 * len(block["bends"]["rows"])
     texts = sum(4.3 * _lines(text, 100) + 6.5 for text in block["warnings"])
     texts += sum(3.9 * _lines(text, 120) + 0.6 for text in block["remarks"])
-    checks = 15.0 + 7.4 * len(block["checks"]["rows"])
-    title = 7.0 * (len(block["title"]) // 42)
-    return 10.0 + title + facts + bends + texts + checks + GAPS
+    return title_height(block["title"]) + facts + bends + texts + GAPS
+
+
+def check_height(block: Block) -> float:
+    """Height that the check sizes of a card take [mm], reckoned on the safe side."""
+    return 15.0 + sum(3.0 + 4.4 * _lines(row[1], 32) for row in block["checks"]["rows"])
+
+
+def title_height(title: str) -> float:
+    """Height of a sheet's title [mm]."""
+    return 10.0 + 7.0 * (len(title) // 42)
 
 
 def _lines(text: str, room: int) -> int:

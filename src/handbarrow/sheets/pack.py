@@ -19,7 +19,7 @@ from handbarrow.drawings.model import Drawing
 from handbarrow.job.values import Job, JobPart
 from handbarrow.sheets import pages
 from handbarrow.sheets.blocks import Block, picture
-from handbarrow.sheets.cards import bent_parts, card_block, height_beside_view
+from handbarrow.sheets.cards import GAPS, bench_height, bent_parts, card_block, check_height, title_height
 from handbarrow.sheets.shown import batch
 from handbarrow.sheets.words import WORDS
 from handbarrow.sheets.wraps import WrapKey, wrap_keys, wrap_pages, wraps_lead
@@ -175,8 +175,18 @@ def _cover(job: Job, drawings: PackDrawings, paper: Paper, day: datetime.date) -
 
 
 def _card(job: Job, part: JobPart, drawings: PackDrawings, paper: Paper) -> Block:
+    """A card on one sheet; where its view would get too small, the check sizes go on a second sheet with a view."""
     block = card_block(job, part)
     strip = drawings.strip(part.id, paper.across)
-    height = min(max(paper.down - height_beside_view(block) - strip.height, LEAST_VIEW), MOST_VIEW)
-    view = drawings.card(part.id, (paper.across, height))
-    return {**block, "view": picture(view), "strip": picture(strip)}
+    room = paper.down - bench_height(block) - strip.height
+
+    def view(height: float) -> Block:
+        return picture(drawings.card(part.id, (paper.across, min(height, MOST_VIEW))))
+
+    out = {**block, "strip": picture(strip), "view": None, "check_view": None}
+    if room - check_height(block) >= LEAST_VIEW:
+        return {**out, "view": view(room - check_height(block))}
+    if room >= LEAST_VIEW:
+        out["view"] = view(room)
+    left = paper.down - title_height(block["check_title"]) - check_height(block) - GAPS
+    return {**out, "check_view": view(max(left, LEAST_VIEW))}

@@ -52,6 +52,7 @@ WORDS: Mapping[str, str] = {
     "mass_missing": "Not in the sum, mass not known: {parts}.",
     # bend cards
     "card": "Bend card {number}: {title}",
+    "card_checks": "Check {number}: {title}",
     "pieces": "Pieces in the batch",
     "pieces_plain": "{count}",
     "pieces_hands": "{plain} as drawn + {mirrored} mirrored",
