@@ -8,26 +8,11 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from handbarrow.design.values import (
-    Bought,
-    Copy,
-    Corner,
-    Design,
-    Joint,
-    Member,
-    Part,
-    Placement,
-    Product,
-    Run,
-    Target,
-)
-from handbarrow.job.mitres import end_cuts
-from handbarrow.laws.geometry.path import Centreline, Vec3, crown_by_rule, layout, vec3
+from handbarrow.design.values import Bought, Part, Target
+from handbarrow.laws.geometry.path import Vec3
 from handbarrow.laws.geometry.section import Section
-from handbarrow.workshop.values import Workshop
+from mitre_scenes import RAIL, cuts_of, onto, product, run
 
-SHOP = Workshop(name="Ridge", digest="", currency="EUR", stock={}, dies=())
-SAME = ((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
 SECTIONS = (
     Section(shape="round tube", height=26.9, width=26.9, wall=2.3),
     Section(shape="round bar", height=0.5, width=0.5),
@@ -46,40 +31,6 @@ CODES = {
     "receiver-ends-too-soon",
 }
 
-
-def member(name: str, section: Section, points: tuple[Vec3, ...], radius: float, copies: int = 1) -> Member:
-    line = Centreline(points, (radius,) * (len(points) - 2))
-    place = layout(line)
-    crown = vec3(place.normals[0]) if len(place.normals) else crown_by_rule(vec3(place.directions[0]))
-    part = Part(
-        id=name,
-        title=name,
-        shape=Run(stock=name, corners=tuple(Corner(at=p) for p in points)),
-        assembly="a",
-        copies=(Copy(transform=SAME),) * copies,
-    )
-    return Member(part=part, section=section, centreline=line, crown=crown)
-
-
-def product(members: list[Member], joint: Joint, extra: tuple[Part, ...] = ()) -> Product:
-    parts = tuple(m.part for m in members) + extra
-    design = Design(
-        name="d", revision="A", digest="", sizes=(), stock={}, assemblies=(), parts=parts, results=()
-    )  # fmt: skip
-    joints = [joint]
-    for m in members:
-        joints += [
-            Joint(part=m.part.id, end=end, kind="square")
-            for end in ("start", "end")
-            if (m.part.id, end) != (joint.part, joint.end)
-        ]
-    places = tuple(Placement(part=p.id, copy=i + 1, transform=c.transform, mirrored=False) for p in parts
-                   for i, c in enumerate(p.copies))  # fmt: skip
-    return Product(
-        design=design, lift=0.0, members={m.part.id: m for m in members}, placements=places, joints=tuple(joints)
-    )
-
-
 coordinate = st.floats(-120, 120, allow_nan=False)
 ENDS = st.tuples(coordinate, coordinate, coordinate)
 
@@ -92,12 +43,9 @@ def test_any_end_against_any_member_gives_numbers_or_findings(
     if math.dist(start, end) < 1e-3:
         return
     corners: tuple[Vec3, ...] = ((-300.0, 0.0, 0.0), (0.0, 0.0, 0.0), (50.0, 200.0, 100.0))
-    line = corners if bent else (corners[0], (300.0, 0.0, 0.0))
-    made = product(
-        [member("rail", receiver, line, 60.0), member("stay", branch, (start, end), 0.0)],
-        Joint(part="stay", end="start", kind="member", against=(Target(part="rail"),), gap=gap),
-    )
-    cuts, findings = end_cuts(made, SHOP)
+    line = [*corners] if bent else [corners[0], (300.0, 0.0, 0.0)]
+    given_parts = [run("rail", receiver, line, radius=60.0), run("stay", branch, [start, end])]
+    cuts, findings = cuts_of(product(given_parts, onto("stay", "start", "rail", gap=gap)))
     cut = cuts[("stay", "start")]
     assert {f.code for f in findings} <= CODES
     assert all(f.wrong and f.expected and f.fix and f.where.startswith("parts.stay") for f in findings)
@@ -109,30 +57,23 @@ def test_any_end_against_any_member_gives_numbers_or_findings(
     assert not (doubtful and cut.checked)
 
 
+POST = run("stay", SECTIONS[0], [(0, 0, 0), (0, 0, 300)])
+
+
 def test_an_end_named_to_meet_a_bought_part_is_not_guessed() -> None:
-    hub = Part(id="hub", title="hub", shape=Bought(item="Hub"), assembly="a", copies=(Copy(transform=SAME),))
-    stay = member("stay", SECTIONS[0], ((0.0, 0.0, 0.0), (0.0, 0.0, 300.0)), 0.0)
-    joint = Joint(part="stay", end="start", kind="member", against=(Target(part="hub"),))
-    cuts, findings = end_cuts(product([stay], joint, (hub,)), SHOP)
+    hub = Part(id="hub", title="hub", shape=Bought(item="Hub"), assembly="frame", copies=POST[0].copies)
+    cuts, findings = cuts_of(product([POST, (hub, None)], onto("stay", "start", "hub")))
     assert [f.code for f in findings] == ["mitre-not-checked"]
     assert not cuts[("stay", "start")].checked
 
 
 def test_a_joint_with_a_copy_that_does_not_exist_is_not_guessed() -> None:
-    members = [
-        member("rail", SECTIONS[0], ((-300.0, 0.0, 0.0), (300.0, 0.0, 0.0)), 0.0),
-        member("stay", SECTIONS[0], ((0.0, 0.0, 0.0), (0.0, 0.0, 300.0)), 0.0),
-    ]
-    joint = Joint(part="stay", end="start", kind="member", against=(Target(part="rail", copy=7),))
-    assert [f.code for f in end_cuts(product(members, joint), SHOP)[1]] == ["mitre-not-checked"]
+    findings = cuts_of(product([RAIL, POST], onto("stay", "start", Target(part="rail", copy=7))))[1]
+    assert [f.code for f in findings] == ["mitre-not-checked"]
 
 
 def test_an_end_far_from_what_it_is_named_to_meet_says_that_it_misses() -> None:
-    members = [
-        member("rail", SECTIONS[0], ((-300.0, 0.0, 0.0), (300.0, 0.0, 0.0)), 0.0),
-        member("stay", SECTIONS[0], ((0.0, 900.0, 0.0), (0.0, 900.0, 300.0)), 0.0),
-    ]
-    joint = Joint(part="stay", end="start", kind="member", against=(Target(part="rail"),))
-    findings = end_cuts(product(members, joint), SHOP)[1]
+    away = run("stay", SECTIONS[0], [(0, 900, 0), (0, 900, 300)])
+    findings = cuts_of(product([RAIL, away], onto("stay", "start", "rail")))[1]
     assert [f.code for f in findings] == ["branch-misses-receiver"]
     assert "100 %" in findings[0].wrong

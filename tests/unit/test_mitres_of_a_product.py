@@ -11,101 +11,24 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from handbarrow.design.values import (
-    Copy,
-    Corner,
-    Design,
-    Joint,
-    Member,
-    Part,
-    Placement,
-    PlateShape,
-    Product,
-    Run,
-    StockRole,
-    Target,
-)
-from handbarrow.findings import Finding, Severity
-from handbarrow.job.mitres import end_cuts
-from handbarrow.job.values import EndCut
-from handbarrow.laws.geometry.path import Centreline, Matrix4, Vec3, crown_by_rule, layout, transformed, vec3
+from handbarrow.design.values import Joint, Target
+from handbarrow.findings import Severity
+from handbarrow.laws.geometry.path import Centreline, Matrix4, Vec3, layout, transformed, vec3
 from handbarrow.laws.geometry.section import Section
-from handbarrow.workshop.values import Workshop
-
-SHOP = Workshop(name="Ridge", digest="", currency="EUR", stock={}, dies=())
-SAME = ((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
-LEFT_RIGHT = ((1.0, 0.0, 0.0, 0.0), (0.0, -1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
-MAIN = Section(shape="round tube", height=32, width=32, wall=2)
-STAY = Section(shape="round tube", height=25, width=25, wall=1.5)
-PLATE_5 = StockRole(role="plate", label="plate 5", thickness=5.0)
-Given = tuple[Part, Member | None]
-
-
-def shifted(x: float, y: float, z: float) -> Matrix4:
-    return ((1.0, 0.0, 0.0, x), (0.0, 1.0, 0.0, y), (0.0, 0.0, 1.0, z), (0.0, 0.0, 0.0, 1.0))
-
-
-def run(
-    name: str,
-    section: Section,
-    points: list[Vec3],
-    *,
-    radius: float = 80.0,
-    crown: Vec3 | None = None,
-    copies: tuple[Matrix4, ...] = (),
-) -> Given:
-    line = Centreline(tuple(points), (radius,) * (len(points) - 2))
-    place = layout(line)
-    rule = vec3(place.normals[0]) if len(place.normals) else crown_by_rule(vec3(place.directions[0]))
-    shape = Run(stock=name, corners=tuple(Corner(at=p) for p in points))
-    part = Part(id=name, title=name, shape=shape, assembly="frame", copies=placed(copies))
-    return part, Member(part=part, section=section, centreline=line, crown=crown or rule)
-
-
-def plate(name: str, at: Vec3, facing: Vec3, along: Vec3) -> Given:
-    shape = PlateShape(stock="plate", outline=((-40, -40), (40, -40), (40, 40), (-40, 40)), at=at, along=along,
-                       facing=facing)  # fmt: skip
-    return Part(id=name, title=name, shape=shape, assembly="frame", copies=placed(())), None
-
-
-def placed(others: tuple[Matrix4, ...]) -> tuple[Copy, ...]:
-    return tuple(Copy(transform=m, mirrored=bool(np.linalg.det(np.asarray(m)) < 0)) for m in (SAME, *others))
-
-
-def product(given: list[Given], *joints: Joint, lift: float = 0.0) -> Product:
-    parts = tuple(part for part, _ in given)
-    design = Design(name="d", revision="A", digest="", sizes=(), stock={"plate": PLATE_5}, assemblies=(), parts=parts,
-                    results=())  # fmt: skip
-    members = {part.id: member for part, member in given if member is not None}
-    placements = tuple(
-        Placement(part=p.id, copy=i + 1, transform=c.transform, mirrored=c.mirrored)
-        for p in parts
-        for i, c in enumerate(p.copies)
-    )
-    said = {(j.part, j.end) for j in joints}
-    rest = tuple(
-        Joint(part=m, end=end, kind="square")
-        for m in members
-        for end in ("start", "end")
-        if (m, end) not in said
-    )  # fmt: skip
-    return Product(design=design, lift=lift, members=members, placements=placements, joints=joints + rest)
-
-
-def onto(part: str, end: str, *others: str | Target, gap: float = 0.0) -> Joint:
-    targets = tuple(Target(part=o) if isinstance(o, str) else o for o in others)
-    return Joint(part=part, end=end, kind="member", against=targets, gap=gap)  # type: ignore[arg-type]
-
-
-def cuts_of(made: Product) -> tuple[dict[tuple[str, str], EndCut], list[Finding]]:
-    return end_cuts(made, SHOP)
-
-
-def h_of(cut: EndCut) -> np.ndarray:
-    return np.array([h for _, h in cut.wrap])
-
-
-RAIL = run("rail", MAIN, [(-500, 0, 0), (500, 0, 0)])
+from mitre_scenes import (
+    LEFT_RIGHT,
+    MAIN,
+    RAIL,
+    STAY,
+    Given,
+    cuts_of,
+    h_of,
+    onto,
+    plate,
+    product,
+    run,
+    shifted,
+)
 
 
 def test_a_post_on_a_rail_is_coped_by_the_closed_form_from_its_crown_line() -> None:
@@ -299,100 +222,6 @@ def test_mirrored_corners_meet_alike_and_a_shifted_one_does_not() -> None:
     findings = cuts_of(product([moved, apart], joint))[1]
     assert [f.code for f in findings] == ["copies-meet-differently"]
     assert "2.5 mm" in findings[0].wrong
-
-
-# ------------------------------------------------------------------------------------------------ doubts
-def test_a_branch_wider_than_its_receiver_is_told_and_not_called_checked() -> None:
-    thin = run("rail", STAY, [(-500, 0, 0), (500, 0, 0)])
-    post = run("post", MAIN, [(0, 0, 0), (0, 0, 300)], crown=(1.0, 0.0, 0.0))
-    cuts, findings = cuts_of(product([thin, post], onto("post", "start", "rail")))
-    assert [f.code for f in findings] == ["branch-misses-receiver"]
-    assert "by up to 3.5 mm" in findings[0].wrong  # 16 - 12.5
-    cut = cuts[("post", "start")]
-    assert not cut.checked
-    # Beside the receiver the cut runs to its silhouette: there, square on, h = 0.
-    assert h_of(cut)[90] == pytest.approx(0.0, abs=1e-3)
-    assert np.max(np.abs(np.diff(h_of(cut)))) < 3.0
-
-
-def test_an_offset_that_is_too_large_is_told() -> None:
-    post = run("post", STAY, [(0, 6, 0), (0, 6, 300)])
-    findings = cuts_of(product([RAIL, post], onto("post", "start", "rail")))[1]
-    assert [f.code for f in findings] == ["branch-misses-receiver"]
-    assert "by up to 2.5 mm" in findings[0].wrong  # 6 + 12.5 - 16
-
-
-def test_equal_diameters_miss_nothing() -> None:
-    post = run("post", MAIN, [(0, 0, 0), (0, 0, 300)])
-    cuts, findings = cuts_of(product([RAIL, post], onto("post", "start", "rail")))
-    assert findings == []
-    assert cuts[("post", "start")].shortest == pytest.approx(0.0, abs=1e-3)
-
-
-def test_a_receiver_that_stops_at_the_joint_is_told_with_the_lack() -> None:
-    short = run("rail", MAIN, [(-500, 0, 0), (4, 0, 0)])
-    post = run("post", STAY, [(0, 0, 0), (0, 0, 300)])
-    cuts, findings = cuts_of(product([short, post], onto("post", "start", "rail")))
-    assert [f.code for f in findings] == ["receiver-ends-too-soon"]
-    assert "by up to 8.5 mm" in findings[0].wrong  # 12.5 - 4
-    assert not cuts[("post", "start")].checked
-
-
-def test_a_flat_angle_is_told_and_one_along_the_rail_is_an_error() -> None:
-    def leaning(degrees: float) -> list[Finding]:
-        a = math.radians(degrees)
-        stay = run("stay", STAY, [(0, 0, 0), (900 * math.cos(a), 0, 900 * math.sin(a))])
-        return cuts_of(product([RAIL, stay], onto("stay", "start", "rail")))[1]
-
-    assert leaning(31) == []
-    assert [(f.code, f.severity) for f in leaning(25)] == [("cut-too-flat", Severity.WARNING)]
-    assert [(f.code, f.severity) for f in leaning(2)] == [("cut-too-flat", Severity.ERROR)]
-
-
-def test_a_cut_that_reaches_into_the_bend_is_an_error() -> None:
-    hook = run("hook", STAY, [(0, 0, 0), (0, 0, 90), (0, 300, 90)])
-    findings = cuts_of(product([RAIL, hook], onto("hook", "start", "rail")))[1]
-    assert [f.code for f in findings] == ["cut-deeper-than-straight"]
-    assert "16.0 mm" in findings[0].wrong and "10.0 mm" in findings[0].wrong
-
-
-def test_a_spacer_that_two_cuts_eat_up_is_an_error() -> None:
-    other = run("other", MAIN, [(-500, 0, 30), (500, 0, 30)])
-    spacer = run("spacer", STAY, [(0, 0, 0), (0, 0, 30)])
-    made = product([RAIL, other, spacer], onto("spacer", "start", "rail"), onto("spacer", "end", "other"))
-    assert [f.code for f in cuts_of(made)[1]] == ["cut-deeper-than-straight"]
-
-
-def test_a_receiver_bent_across_its_faces_is_not_guessed() -> None:
-    turned = vec3(np.array([0, 1, 1]) * math.sqrt(0.5))
-    bow = run("bow", Section(shape="square tube", height=30, width=30, wall=2),
-              [(-400, 0, 0), (0, 0, 0), (0, 400, 0)], crown=turned)  # fmt: skip
-    at = np.array([-80.0, 80.0, 0.0]) + 80.0 * np.array([1, -1, 0]) * math.sqrt(0.5)
-    post = run("post", STAY, [vec3(at), vec3(at + np.array([0, 0, 300.0]))])
-    cuts, findings = cuts_of(product([bow, post], onto("post", "start", "bow")))
-    assert [(f.code, f.severity) for f in findings] == [("mitre-not-checked", Severity.WARNING)]
-    assert cuts[("post", "start")].wrap == () and not cuts[("post", "start")].checked
-
-
-def test_a_run_that_comes_back_to_its_own_bend_is_not_called_checked() -> None:
-    hoop = run("hoop", MAIN, [(-400, 0, 0), (0, 0, 0), (-100, 300, 0)], radius=80)
-    start = -80 * math.tan(math.atan2(300, -100) / 2)
-    a = math.radians(40)
-    stay = run("stay", STAY, [(start, 0, 5), (start + 300 * math.cos(a), 300 * math.sin(a), 5)])
-    cuts, findings = cuts_of(product([hoop, stay], onto("stay", "start", "hoop")))
-    assert "runs into hoop again" in findings[-1].wrong
-    assert not cuts[("stay", "start")].checked
-
-
-def test_a_joint_on_the_straight_beside_such_a_bend_is_computed() -> None:
-    turned = vec3(np.array([0, 1, 1]) * math.sqrt(0.5))
-    bow = run("bow", Section(shape="square tube", height=30, width=30, wall=2),
-              [(-400, 0, 0), (0, 0, 0), (0, 400, 0)], crown=turned)  # fmt: skip
-    post = run("post", STAY, [(-130, 0, 0), (-130, 0, 300)])
-    cuts, findings = cuts_of(product([bow, post], onto("post", "start", "bow")))
-    assert findings == []
-    # On its edge: the rounded corner (radius 4) stands 15 sqrt(2) - 4 (sqrt(2) - 1) high.
-    assert cuts[("post", "start")].deepest == pytest.approx(15 * math.sqrt(2) - 4 * (math.sqrt(2) - 1))
 
 
 def test_moving_the_whole_product_changes_no_cut() -> None:
