@@ -148,4 +148,3 @@ def _does_not_touch(part: Part, target: Target, gap: float) -> Finding:
         fix=f"move {part.id}, or name the part that it is really fixed to",
         severity=Severity.WARNING,
     )
-

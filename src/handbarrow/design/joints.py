@@ -18,7 +18,7 @@ from handbarrow.design.placing import Scene
 from handbarrow.design.values import Bought, Joint, Member, PlateShape, Target
 from handbarrow.findings import Finding
 from handbarrow.laws.geometry.approach import axis_to_centreline, axis_to_element
-from handbarrow.laws.geometry.path import Centreline, Vec3, closest, vec3
+from handbarrow.laws.geometry.path import Centreline, Vec3, closest, cross, vec3
 from handbarrow.laws.geometry.section import Section
 
 __all__ = ["find_joints"]
@@ -153,7 +153,8 @@ def _found(known: Known, end: End, hits: list[Hit]) -> Joint:
 
 
 def _runs_along(end: End, tangent: Vec3) -> bool:
-    return float(np.linalg.norm(np.cross(end.into, tangent))) < ALONG
+    cosine = float(end.into @ np.asarray(tangent))
+    return 1 - cosine * cosine < ALONG * ALONG
 
 
 def _on_member(known: Known, end: End, hit: Hit) -> _Meeting:
@@ -166,8 +167,8 @@ def _offset(line: Centreline, end: End, element: int, foot: Vec3, tangent: Vec3)
     """Distance at which the end's axis passes the axis of a stretch [mm]."""
     if element % 2:
         return axis_to_element(line, element, vec3(end.point), vec3(end.into), 100.0).distance
-    across = np.cross(end.into, tangent)
-    return abs(float((np.asarray(foot) - end.point) @ across)) / float(np.linalg.norm(across))
+    across = cross(end.into, np.asarray(tangent))
+    return abs(float((np.asarray(foot) - end.point) @ across)) / math.sqrt(float(across @ across))
 
 
 def _at_end(known: Known, end: End, hit: Hit, other: Other) -> _Meeting:
@@ -177,7 +178,7 @@ def _at_end(known: Known, end: End, hit: Hit, other: Other) -> _Meeting:
     """
     target = known.target(hit)
     bisector = end.into - other.into
-    if float(np.linalg.norm(np.cross(end.into, other.into))) < math.sin(IN_LINE_RAD) and end.into @ other.into < 0:
+    if end.into @ other.into < -math.cos(IN_LINE_RAD):
         return _Meeting(kind="square", target=target, stretch=hit.element, offset=hit.distance)
     partner = other.spec.kind == "auto" or any(t.part == end.part for t in other.spec.against)
     if _runs_along(end, vec3(other.into)) and end.into @ other.into > 0:

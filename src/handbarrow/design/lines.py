@@ -16,6 +16,7 @@ from handbarrow.laws.geometry.path import (
     Floats,
     Layout,
     Vec3,
+    cross,
     crown_by_rule,
     crown_on_straights,
     layout,
@@ -100,8 +101,8 @@ def _angles(part: Part, corners: tuple[Corner, ...]) -> tuple[Floats | None, lis
     if findings:
         return None, findings
     t = legs / lengths[:, None]
-    cross = np.cross(t[:-1], t[1:])
-    angles = np.arctan2(np.sqrt(np.einsum("ij,ij->i", cross, cross)), np.einsum("ij,ij->i", t[:-1], t[1:]))
+    sideways = cross(t[:-1], t[1:])
+    angles = np.arctan2(np.sqrt(np.einsum("ij,ij->i", sideways, sideways)), np.einsum("ij,ij->i", t[:-1], t[1:]))
     route = part.shape.route if isinstance(part.shape, Run) else None
     if route is not None:  # as written, without the rounding of the way round
         angles = np.array([abs(bend.value) for bend in route.bends])
@@ -253,7 +254,7 @@ def _against_bends(part: Part, crown: Vec3, line: Centreline, place: Layout) -> 
     """A section with sides bends over a side: each bend's normal lies along its height or its width."""
     for k, v in enumerate(crown_on_straights(line, crown)[:-1]):
         n = place.normals[k]
-        aside = float(n @ np.cross(place.directions[k], v))
+        aside = float(n @ cross(place.directions[k], v))
         if max(abs(float(n @ v)), abs(aside)) < AGREES:
             off = math.degrees(math.atan2(aside, float(n @ v)))
             off = (off + 45.0) % 90.0 - 45.0

@@ -10,7 +10,7 @@ from handbarrow.design.naming import said, unknown_target
 from handbarrow.design.placing import Scene
 from handbarrow.design.values import Bought, Corner, PlateShape, Result, ResultPoint, Run, Target
 from handbarrow.findings import Finding
-from handbarrow.laws.geometry.path import Centreline, Floats, Vec3, layout, length, vec3
+from handbarrow.laws.geometry.path import Centreline, Floats, Vec3, cross, layout, length, vec3
 from handbarrow.laws.geometry.polygon import area_and_centroid
 from handbarrow.laws.geometry.rigid import moved
 
@@ -132,7 +132,7 @@ def point_along(line: Centreline, distance: float) -> Vec3:
         arc, radius = float(place.arcs[k]), float(place.radii[k])
         if left <= arc and radius > 0:
             spoke = place.tangents_in[k] - place.centres[k]
-            side = np.cross(place.normals[k], spoke)
+            side = cross(place.normals[k], spoke)
             phi = left / radius
             return vec3(place.centres[k] + np.cos(phi) * spoke + np.sin(phi) * side)
         left -= arc

@@ -32,8 +32,9 @@ def nearest_names(wrong: str, known: Iterable[str]) -> str:
 
 def unknown_target(target: Target, design: Design, where: str) -> Finding | None:
     """Return a finding if there is no such part or copy."""
-    parts = {part.id: part for part in design.parts}
-    if target.part not in parts:
+    part = next((part for part in design.parts if part.id == target.part), None)
+    if part is None:
+        parts = [part.id for part in design.parts]
         near = difflib.get_close_matches(target.part, parts, n=1, cutoff=0.5)
         return Finding(
             code="unknown-part",
@@ -42,7 +43,7 @@ def unknown_target(target: Target, design: Design, where: str) -> Finding | None
             expected=f"the name of a part: {nearest_names(target.part, parts)}",
             fix=f"write `{near[0]}`" if near else "write the part's key as it stands under `parts`",
         )
-    count = len(parts[target.part].copies)
+    count = len(part.copies)
     if not 1 <= target.copy <= count:
         return Finding(
             code="unknown-copy",

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from handbarrow.design.placing import Scene
 from handbarrow.design.values import Member, Target
 from handbarrow.laws.geometry.approach import points_to_arcs
-from handbarrow.laws.geometry.path import Floats, Vec3, layout, vec3
+from handbarrow.laws.geometry.path import Floats, Vec3, cross, layout, vec3
 from handbarrow.laws.geometry.rigid import moved, turned
 
 __all__ = ["Hit", "Owner", "Table", "half_outside", "near", "table_of"]
@@ -78,7 +78,7 @@ def table_of(scene: Scene, members: dict[str, Member]) -> Table:
         corners = np.asarray(member.centreline.points)
         starts = np.vstack([place.start[None, :], place.tangents_out])
         spokes = (place.tangents_in - place.centres) / place.radii[:, None]
-        ahead = np.cross(place.normals, spokes)
+        ahead = cross(place.normals, spokes)
         straights = np.maximum(place.straights, 0.0)
         for k in range(1, len(member.part.copies) + 1):
             m = scene.transform(part_id, k)

@@ -23,7 +23,7 @@ from handbarrow.design.values import (
     Target,
 )
 from handbarrow.findings import Finding, Severity
-from handbarrow.laws.geometry.path import Floats, Matrix4, Vec3
+from handbarrow.laws.geometry.path import Floats, Matrix4, Vec3, cross
 from handbarrow.laws.geometry.rigid import from_raised_zero, is_rigid, matrix4
 
 __all__ = ["PlateFrame", "Scene", "lift_of", "pose", "position_findings", "twin_copies"]
@@ -133,7 +133,7 @@ class Scene:
             part=part,
             copy=1,
             origin=self.raised(shape.at),
-            axes=np.array([x, np.cross(z, x), z]),
+            axes=np.array([x, cross(z, x), z]),
             thickness=role.thickness,
             outline=np.asarray(shape.outline, dtype=float),
         )

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from handbarrow.design.placing import PlateFrame
 from handbarrow.design.values import Member
 from handbarrow.laws.geometry.approach import outline_distance, segments_apart
-from handbarrow.laws.geometry.path import Floats, crown_on_straights, layout, rotation
+from handbarrow.laws.geometry.path import Floats, Layout, cross, crown_on_straights, layout
 from handbarrow.laws.geometry.rigid import moved, turned
 
 __all__ = ["Pieces", "piece_gaps", "pieces_of", "plate_gap", "plate_point_gap", "plates_gap", "point_gap"]
@@ -23,6 +23,8 @@ __all__ = ["Pieces", "piece_gaps", "pieces_of", "plate_gap", "plate_point_gap", 
 CHORD_RAD = math.radians(6.0)
 FINEST = 4.0
 """Runs are sampled this finely against plates [mm]."""
+SURE = 0.05
+"""Nearer than this, there is nothing left to look for [mm]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,22 +63,17 @@ def pieces_of(member: Member) -> Pieces:
     """Return copy 1 of a run as straight pieces; a leg of an angle is a piece of its own."""
     place, section = layout(member.centreline), member.section
     crowns = crown_on_straights(member.centreline, member.crown)
-    rows: list[tuple[Floats, Floats, Floats]] = []  # from, to, height direction
-    at = place.start
-    for k, straight in enumerate(place.straights):
-        if straight > 0:
-            rows.append((at, at + place.directions[k] * straight, crowns[k]))
-        if k < len(place.angles):
-            rows += _chords(place.centres[k], place.tangents_in[k], place.normals[k], float(place.angles[k]), crowns[k])
-            at = place.tangents_out[k]
-    start, end = np.array([row[0] for row in rows]), np.array([row[1] for row in rows])
+    starts = np.vstack([place.start[None, :], place.tangents_out])
+    real = np.flatnonzero(place.straights > 0)
+    blocks = [(starts[real], starts[real] + place.directions[real] * place.straights[real, None], crowns[real])]
+    blocks += [_chords(place, k, crowns[k]) for k in range(len(place.angles))]
+    start, end, v = (np.concatenate([block[i] for block in blocks]) for i in range(3))
     along = end - start
     size = np.sqrt(np.einsum("ij,ij->i", along, along))
     t = along / size[:, None]
-    v = np.array([row[2] for row in rows])
     v = v - t * np.einsum("ij,ij->i", v, t)[:, None]
-    v = v / np.linalg.norm(v, axis=1)[:, None]
-    axes = np.stack([t, v, np.cross(t, v)], axis=1)
+    v = v / np.sqrt(np.einsum("ij,ij->i", v, v))[:, None]
+    axes = np.stack([t, v, cross(t, v)], axis=1)
     middle = (start + end) / 2
     h, w = section.height / 2, section.width / 2
     if section.shape != "angle":
@@ -96,19 +93,17 @@ def pieces_of(member: Member) -> Pieces:
     )
 
 
-def _chords(
-    centre: Floats, first: Floats, normal: Floats, angle: float, crown: Floats
-) -> list[tuple[Floats, Floats, Floats]]:
-    """An arc as chords, each with the height direction in its middle."""
+def _chords(place: Layout, k: int, crown: Floats) -> tuple[Floats, Floats, Floats]:
+    """Arc k as chords: where each starts and ends, and the height direction in its middle."""
+    n, centre, angle = place.normals[k], place.centres[k], float(place.angles[k])
     count = max(1, math.ceil(angle / CHORD_RAD))
-    turn = rotation((float(normal[0]), float(normal[1]), float(normal[2])), angle / count)
-    half = rotation((float(normal[0]), float(normal[1]), float(normal[2])), angle / count / 2)
-    spoke, out = first - centre, []
-    for _ in range(count):
-        after = turn @ spoke
-        out.append((centre + spoke, centre + after, half @ crown))
-        spoke, crown = after, turn @ crown
-    return out
+    spoke = place.tangents_in[k] - centre
+    side, crown_side, still = cross(n, spoke), cross(n, crown), n * float(n @ crown)
+    phi = np.arange(count + 1)[:, None] * (angle / count)
+    on_arc = centre + np.cos(phi) * spoke + np.sin(phi) * side
+    half = phi[:-1] + angle / count / 2
+    turned_crown = still + np.cos(half) * (crown - still) + np.sin(half) * crown_side
+    return on_arc[:-1], on_arc[1:], turned_crown
 
 
 def _onto(pieces: Pieces, points: Floats) -> Floats:
@@ -194,33 +189,69 @@ def _skin(plate: PlateFrame) -> Floats:
 
 def plate_gap(plate: PlateFrame, pieces: Pieces) -> float:
     """Return the distance between the surfaces of a plate and a run [mm], 0 where they touch or overlap."""
-    middle = plate.origin + np.array([*plate.outline.mean(axis=0), plate.thickness / 2]) @ plate.axes
-    ball = float(np.linalg.norm(plate.outline - plate.outline.mean(axis=0), axis=1).max()) + plate.thickness
-    between = np.linalg.norm(pieces.centre - middle, axis=1)
-    close = pieces.rows(np.flatnonzero(between - pieces.reach - ball <= float((between + pieces.reach).min())))
-    best = math.inf
-    for k in range(len(close.centre)):
-        count = max(2, min(400, math.ceil(2 * float(close.half[k, 0]) / FINEST) + 1))
-        along = close.centre[k] + np.linspace(-1, 1, count)[:, None] * close.half[k, 0] * close.axes[k, 0]
-        if close.round[k]:
-            best = min(best, float(_from_plate(plate, along).min()) - float(close.half[k, 1]))
-        else:
-            ribs = [along + v * close.axes[k, 1] * close.half[k, 1] + u * close.axes[k, 2] * close.half[k, 2]
-                    for v in (-1, 0, 1) for u in (-1, 0, 1)]  # fmt: skip
-            best = min(best, float(_from_plate(plate, np.concatenate(ribs)).min()))
-    skin = _skin(plate)
-    for k in range(len(close.centre)):
-        if best <= 0:
-            break
-        piece = close.rows(np.full(len(skin), k))
-        gap = _onto(piece, skin) - skin
-        best = min(best, float(np.sqrt(np.einsum("ij,ij->i", gap, gap)).min()))
+    flat = plate.outline.mean(axis=0)
+    middle = plate.origin + np.array([*flat, plate.thickness / 2]) @ plate.axes
+    ball = float(np.hypot(*(plate.outline - flat).T).max()) + plate.thickness
+    w = middle - pieces.centre
+    along = np.clip(np.einsum("ij,ij->i", w, pieces.axes[:, 0]), -pieces.half[:, 0], pieces.half[:, 0])
+    w = w - along[:, None] * pieces.axes[:, 0]
+    between = np.sqrt(np.einsum("ij,ij->i", w, w))
+    girth = np.hypot(pieces.half[:, 1], pieces.half[:, 2])
+    most = float(between.min()) + ball
+    close = np.flatnonzero(between - girth - ball <= most)
+    points, radii = _ribs(pieces.rows(close), along[close], ball + most + girth[close])
+    best = _nearest(plate, points, radii)
+    if best > SURE:
+        skin = _skin(plate)
+        for k in close:
+            gap = _onto(pieces.rows(np.full(len(skin), k)), skin) - skin
+            best = min(best, float(np.sqrt(np.einsum("ij,ij->i", gap, gap)).min()))
     return max(best, 0.0)
+
+
+def _ribs(pieces: Pieces, middle: Floats, reach: Floats) -> tuple[Floats, Floats]:
+    """Points along pieces, so far either way from a middle, each with the radius to take off.
+
+    A round run is measured from its axis, one with sides from the lines of its corners and the middles of its sides.
+    """
+    points, radii = [], []
+    low, high = np.maximum(middle - reach, -pieces.half[:, 0]), np.minimum(middle + reach, pieces.half[:, 0])
+    for k in range(len(pieces.centre)):
+        count = max(2, min(400, math.ceil(float(high[k] - low[k]) / FINEST) + 1))
+        f = low[k] + np.arange(count) * ((high[k] - low[k]) / (count - 1))
+        along = pieces.centre[k] + f[:, None] * pieces.axes[k, 0]
+        if pieces.round[k]:
+            points.append(along)
+            radii.append(np.full(count, pieces.half[k, 1]))
+            continue
+        v, u = pieces.axes[k, 1] * pieces.half[k, 1], pieces.axes[k, 2] * pieces.half[k, 2]
+        points += [along + i * v + j * u for i in (-1, 0, 1) for j in (-1, 0, 1)]
+        radii.append(np.zeros(9 * count))
+    return np.concatenate(points), np.concatenate(radii)
+
+
+def _nearest(plate: PlateFrame, points: Floats, radii: Floats) -> float:
+    """Least distance of points, less their radii, from a plate; far ones are ruled out by a box round the plate."""
+    own = plate.own(points)
+    low, high = plate.outline.min(axis=0), plate.outline.max(axis=0)
+    beside = np.maximum(np.maximum(low - own[:, :2], own[:, :2] - high), 0.0)
+    above = np.maximum(np.maximum(own[:, 2] - plate.thickness, -own[:, 2]), 0.0)
+    least = np.sqrt(beside[:, 0] ** 2 + beside[:, 1] ** 2 + above**2) - radii
+    first = np.argsort(least)[:16]
+    most = float((_from_plate(plate, points[first]) - radii[first]).min())
+    likely = np.flatnonzero(least < most)
+    return min(most, float((_from_plate(plate, points[likely]) - radii[likely]).min())) if len(likely) else most
 
 
 def plates_gap(a: PlateFrame, b: PlateFrame) -> float:
     """Return the distance between the surfaces of two plates [mm], 0 where they touch or overlap."""
-    return min(float(_from_plate(a, _skin(b)).min()), float(_from_plate(b, _skin(a)).min()))
+    best = math.inf
+    for one, other in ((a, b), (b, a)):
+        skin = _skin(other)
+        best = min(best, _nearest(one, skin, np.zeros(len(skin))))
+        if best <= SURE:
+            break
+    return best
 
 
 def plate_point_gap(plate: PlateFrame, point: Floats) -> float:

@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from handbarrow.laws.geometry.path import Centreline, Vec3, layout, vec3
+from handbarrow.laws.geometry.path import Centreline, Vec3, cross, layout, vec3
 
 __all__ = ["Approach", "axis_to_centreline", "axis_to_element", "outline_distance", "points_to_arcs", "segments_apart"]
 
@@ -111,7 +111,7 @@ def axis_to_element(line: Centreline, element: int, point: Vec3, direction: Vec3
         return Approach(float(np.linalg.norm(on_axis - foot)), element, vec3(foot[0]), vec3(place.directions[k]))
     centre, radius = place.centres[k], float(place.radii[k])
     spoke = (place.tangents_in[k] - centre) / radius
-    ahead = np.cross(place.normals[k], spoke)
+    ahead = cross(place.normals[k], spoke)
     low, high = 0.0, float(place.angles[k])
     for _ in range(7):
         phi = np.linspace(low, high, 25)
