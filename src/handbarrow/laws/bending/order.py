@@ -21,7 +21,9 @@ CHANGE_FEED, CHANGE_DIE, JUMP, NO_STOP, OTHER_STOP, TURN = 80, 60, 40, 20, 10, 1
 MIDDLE_FIRST, FED_FROM_END, FAR_FIRST = 5, 2, 1
 ALL_ORDERS_UP_TO = 7
 """With more bends, only bends next to the ones made, or at the ends of what is left, are tried."""
-MOST_STEPS = 20_000
+FORWARD, HEADLONG = 30, 250
+"""With more bends, what a bend that is made counts against cost; HEADLONG outweighs any cost of one step."""
+MOST_STEPS = 30_000
 TURN_RAD = math.radians(0.05)
 SLACK = 1e-6
 
@@ -88,9 +90,9 @@ class _Search:
     held: dict[tuple[int, Feed, Made], Hit | None] = field(default_factory=dict)
     swept: dict[tuple[int, Feed, Made], Hit | None] = field(default_factory=dict)
 
-    def run(self) -> BendOrder | None:
-        count = len(self.blank.bends)
-        whole = (1 << count) - 1
+    def run(self, forward: int) -> BendOrder | None:
+        """Return the order of least cost less `forward` for each bend made; None if there is none or none was found."""
+        whole = (1 << len(self.blank.bends)) - 1
         heap: list[tuple[int, tuple[Step, ...], Made]] = [(0, (), 0)]
         seen: set[tuple[Made, Step | None]] = set()
         for _ in range(MOST_STEPS):
@@ -107,7 +109,7 @@ class _Search:
                 return BendOrder(steps=path)
             for step in self._next(made, last):
                 if self._clamps(step, made):
-                    more = cost + self._cost(step, last, made)
+                    more = cost + self._cost(step, last, made) - forward
                     heapq.heappush(heap, (more, (*path, step), made | 1 << step[0]))
         return None
 
@@ -210,7 +212,10 @@ def order_bends(blank: Blank, room: BenderRoom) -> BendOrder | Shortfall:
     Source: least-cost search over the sets of bends made (computed here).
     """
     search = _Search(blank, room)
-    found = search.run()
+    many = len(blank.bends) > ALL_ORDERS_UP_TO
+    found = search.run(FORWARD if many else 0)
+    if found is None and many:
+        found = search.run(HEADLONG)
     if found is not None:
         return found
     if search.worst is None:
