@@ -35,8 +35,9 @@ def check_copies(scene: Scene, member: Member, joint: Joint, each: list[Floats])
         joint: The joint of copy 1.
         each: The cut of copy 1 against each of `joint.against` by itself [mm], or against the cutting plane.
 
-    Each copy's end is carried into the axes of every copy of the receiver; the best of these must give the cut of
-    copy 1. A mirrored copy is the mirror image of the same cut, so the same numbers must come out.
+    Each copy's end is carried into the axes of every copy of the receiver, then of other runs of the same section; the
+    best of these must give the cut of copy 1. A mirrored copy is the mirror image of the same cut, so the same numbers
+    must come out.
     """
     frame = end_frame(member, joint.end)
     findings = []
@@ -64,21 +65,38 @@ def _candidates(scene: Scene, target: Target, transform: Floats) -> list[int] | 
 def _cut_differs(
     scene: Scene, joint: Joint, target: Target, transform: Floats, first: tuple[EndFrame, Outline, Floats]
 ) -> float:
-    """Largest difference in h to copy 1 [mm]; inf if the copy's end meets no copy of the receiver.
+    """Largest difference in h to copy 1 [mm]; inf if the copy's end meets no copy of the receiver, nor its like.
 
     `first` is copy 1: its end, its stations, its cut.
     """
     candidates = _candidates(scene, target, transform)
     if candidates is None:
         return 0.0
-    frame, ring, h = first[0].moved(transform), first[1], first[2]
+    ends = (first[0].moved(transform), first[1], first[2])
+    best = _least(scene, joint, [Target(part=target.part, copy=copy) for copy in candidates], ends)
+    return best if best <= SAME_CUT else min(best, _least(scene, joint, _twins(scene, target), ends))
+
+
+def _least(scene: Scene, joint: Joint, targets: list[Target], ends: tuple[EndFrame, Outline, Floats]) -> float:
+    """Least of the largest differences in h over what the copy's end may meet [mm]; inf if it meets none of it."""
+    frame, ring, h = ends
     best = math.inf
-    for copy in candidates:
-        for against in scene.against(joint, Target(part=target.part, copy=copy), frame):
+    for target in targets:
+        for against in scene.against(joint, target, frame):
             if _is_near(against, ring.reach) and against.angle_rad >= LEAST_ANGLE_RAD:
                 other = against.cut(ring.uv[::EVERY], joint.gap).h
                 best = min(best, float(np.max(np.abs(other - h[::EVERY]))))
     return best
+
+
+def _twins(scene: Scene, target: Target) -> list[Target]:
+    """All copies of other runs of the same section: a copy may meet another part in the very same way."""
+    members = scene.product.members
+    if target.part not in members:
+        return []
+    section = members[target.part].section
+    same = [name for name, member in members.items() if member.section == section and name != target.part]
+    return [Target(part=name, copy=copy) for name in same for copy in scene.copies.get(name, [])]
 
 
 def _is_near(against: Against, reach: float) -> bool:
