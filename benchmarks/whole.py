@@ -19,7 +19,7 @@ def timed(arguments: list[str], runs: int) -> tuple[float, float]:
     walls, cpus = [], []
     for _ in range(runs):
         before, start = resource.getrusage(resource.RUSAGE_CHILDREN), time.perf_counter()
-        subprocess.run([sys.executable, "-m", "handbarrow", *arguments], check=True, capture_output=True, cwd=ROOT)
+        subprocess.run([sys.executable, "-m", "handbarrow.cli", *arguments], check=True, capture_output=True, cwd=ROOT)
         walls.append(time.perf_counter() - start)
         after = resource.getrusage(resource.RUSAGE_CHILDREN)
         cpus.append(after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)

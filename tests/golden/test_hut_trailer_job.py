@@ -32,7 +32,7 @@ CONTRACT = [
 def job() -> Json:
     done = subprocess.run(
         [
-            *(sys.executable, "-m", "handbarrow", "data", "examples/hut-trailer.yaml"),
+            *(sys.executable, "-m", "handbarrow.cli", "data", "examples/hut-trailer.yaml"),
             *("--workshop", "examples/ridge-workshop.yaml", "--units", str(UNITS)),
         ],
         cwd=ROOT,

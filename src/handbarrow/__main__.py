@@ -1,5 +1,0 @@
-"""`python -m handbarrow` is the same as `handbarrow`."""
-
-from handbarrow.cli import main
-
-main()
