@@ -136,7 +136,7 @@ def _draw(part: _Bent, faces: Sequence[Face], box: tuple[float, float], scale: f
         outline = _outline(face)
         sheet.strokes += outline
         sheet.room.block([s for s in outline if s.layer in ("outline", "crown")], hard=True)
-    _legend(sheet, box, scale)
+    sheet.room.reserve((0.0, box[1] - FOOT), box)
     for face in faces:
         _name_view(sheet, face)
     for face in faces:
@@ -147,8 +147,7 @@ def _draw(part: _Bent, faces: Sequence[Face], box: tuple[float, float], scale: f
         if face.is_true:
             left = [size for size in left if not _is_true_in(size, face.view) or not _put_size(sheet, face, size)]
     sheet.missing = sum(any(_is_true_in(size, f.view) for f in faces if f.is_true) for size in left)
-    if sheet.missing:
-        _say_missing(sheet, box)
+    sheet.words += _legend(sheet.missing, box, scale)
     return sheet
 
 
@@ -161,27 +160,23 @@ def _outline(face: Face) -> list[Stroke]:
     return out
 
 
-def _legend(sheet: _Sheet, box: tuple[float, float], scale: float) -> None:
+LEGENDS = (
+    "Plain sizes: centreline to centreline. With a letter: check sizes. Chain line: crown line.",
+    "Plain: centreline. Letter: check size. Chain line: crown.",
+    "Letter: check size.",
+    "",
+)
+
+
+def _legend(missing: int, box: tuple[float, float], scale: float) -> list[Text]:
+    """The foot of a card: how many sizes could not be drawn, what the others are, the scale."""
     y = box[1] - 1.6
     shown = Text(x=box[0] - 1.0, y=y, string=scale_words(scale), size=NUMBER, anchor="end", bold=True, layer="notes")
-    sheet.words.append(sheet.room.take(shown))
     room = box[0] - text_width(shown.string, NUMBER, True) - 5.0
-    for text in (
-        "Plain sizes: centreline to centreline. With a letter: check sizes. Chain line: crown line.",
-        "Plain: centreline. Letter: check size. Chain line: crown.",
-        "Letter: check size.",
-    ):
-        if text_width(text, WORD) <= room:
-            sheet.words.append(sheet.room.take(Text(x=1.0, y=y, string=text, layer="notes")))
-            return
-
-
-def _say_missing(sheet: _Sheet, box: tuple[float, float]) -> None:
-    text = Text(x=0.0, y=0.0, string=f"{sheet.missing} sizes not drawn: see the list", layer="notes")
-    step = [(1.0, box[1] - FOOT - 1.0 - 5.2 * i) for i in range(int(box[1] / 5.2))]
-    placed = sheet.room.put(text, [*step, *((box[0] * 0.5, y) for _, y in step)])
-    if placed is not None:
-        sheet.words.append(placed)
+    lacking = f"{missing} sizes not drawn: see the list. " if missing > 1 else "1 size not drawn: see the list. "
+    said = [((lacking if missing else "") + legend).strip() for legend in LEGENDS]
+    fitting = next((text for text in said if text_width(text, WORD) <= room), said[-1])
+    return [Text(x=1.0, y=y, string=fitting, layer="notes"), shown] if fitting else [shown]
 
 
 def _name_view(sheet: _Sheet, face: Face) -> None:

@@ -75,6 +75,10 @@ class Room:
         self.boxes.append(text_box(text, margin))
         return text
 
+    def reserve(self, low: Point, high: Point) -> None:
+        """Keep a rectangle free for what is put there later."""
+        self.boxes.append((low, (high[0], low[1]), high, (low[0], high[1])))
+
     def put(self, text: Text, places: Iterable[Point], margin: float = 0.5) -> Text | None:
         """Put a text at the first place where it is clear; None: there is none."""
         for x, y in places:

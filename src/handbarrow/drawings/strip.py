@@ -6,11 +6,11 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from handbarrow.drawings.ink import FINE, HEAVY, MEDIUM, NUMBER, WORD, Point, Stroke, Text, rounded
+from handbarrow.drawings.ink import FINE, HEAVY, MEDIUM, NUMBER, WORD, Anchor, Point, Stroke, Text, rounded
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.placing import Room, spread
 from handbarrow.drawings.shapes import CHAIN, arrow, balloon, hatched
-from handbarrow.drawings.widths import CAPITAL, text_width
+from handbarrow.drawings.widths import CAPITAL, broken, text_width
 from handbarrow.job.values import BendRow, CutBar, CutPiece, Job, JobHole, JobPart
 
 __all__ = ["cutting_bar", "tube_strip"]
@@ -19,7 +19,9 @@ PITCH = 5.0
 """Room that an upright number takes along the strip [mm]."""
 TUBE, BAR = 9.0, 9.0
 """Height of the tube and of a bar on the paper [mm]."""
-SIDE = 4.0
+SIDE, ROW = 4.0, 5.4
+"""White at both ends; pitch of rows of names [mm]."""
+SIDES: tuple[Anchor, Anchor] = ("start", "end")
 
 
 def _running(
@@ -273,37 +275,40 @@ def _inside(job: Job, piece: CutPiece, room: float) -> str | None:
 def _below(
     job: Job, outside: Sequence[tuple[CutPiece, Point]], y: float, width: float
 ) -> tuple[list[Stroke], list[Text], float]:
-    """Names of pieces that are too short to hold them: below the bar in as few rows as do."""
+    """Names of pieces that are too short to hold them: hung below the bar, or listed where lines would cross."""
     if not outside:
         return [], [], y
     room = Room(width, y + 200.0)
     room.block([Stroke(points=((0.0, y), (width, y)))])
-    strokes, words = [], []
+    strokes: list[Stroke] = []
+    words: list[Text] = []
+    left: list[str] = []
+    rows = [y + 5.0 + ROW * row for row in range(len(outside) + 1)]
     for piece, (x, foot) in sorted(outside, key=lambda item: -item[1][0]):
         text = f"{_named(job, piece)}  {rounded(piece.length)}"
-        for low in (y + 5.0 + 5.4 * row for row in range(len(outside) + 1)):
-            found = _hung(room, text, x, (foot, low))
-            if found is not None:
-                strokes.append(found[0])
-                words.append(found[1])
-                break
-    return strokes, words, max(word.y for word in words)
+        tries = (_hung(room, text, x, (foot, low), side) for side in SIDES for low in rows)
+        found = next((hung for hung in tries if hung is not None), None)
+        if found is None:
+            left.insert(0, f"at {rounded(piece.at)}: {text}")
+            continue
+        strokes.append(found[0])
+        words.append(found[1])
+    low = max((word.y for word in words), default=y)
+    lines = broken("; ".join(left), width - 2.0, WORD)
+    words += [Text(x=1.0, y=low + ROW * (i + 1), string=line, layer="pieces") for i, line in enumerate(lines)]
+    return strokes, words, low + ROW * len(lines)
 
 
-def _hung(room: Room, string: str, x: float, ends: Point) -> tuple[Stroke, Text] | None:
-    """A name on a line that hangs from a piece, to the right of the line or else to its left; None: no room here."""
+def _hung(room: Room, string: str, x: float, ends: Point, side: Anchor) -> tuple[Stroke, Text] | None:
+    """A name beside a line that hangs from a piece; None: no room here."""
     foot, low = ends
     leader = Stroke(points=((x, foot - 2.0), (x, low)), weight=FINE, layer="leaders")
-    if room.is_crossed((leader,)):
+    text = Text(x=x + (1.2 if side == "start" else -1.2), y=low, string=string, anchor=side, layer="pieces")
+    if room.is_crossed((leader,)) or not room.is_clear(text, 0.3):
         return None
-    sides = (Text(x=x + 1.2, y=low, string=string, layer="pieces"),
-             Text(x=x - 1.2, y=low, string=string, anchor="end", layer="pieces"))  # fmt: skip
-    for text in sides:
-        if room.is_clear(text, 0.3):
-            room.take(text, 0.3)
-            room.block((leader,))
-            return leader, text
-    return None
+    room.take(text, 0.3)
+    room.block((leader,))
+    return leader, text
 
 
 def _end_of_pieces(job: Job, bar: CutBar) -> float:

@@ -101,7 +101,7 @@ def wrap(job: Job, part_id: str, end: str, hacksaw: bool | None = None, alone: b
         raise ValueError(f"{part_id}: the {end} is cut square and has no wrap")
     width = wrap_width(part.section, job.workshop.limits.paper_thickness)
     beside = BESIDE if width < LEAST else 0.0
-    lines = _words(job, part, cut, end, beside or width - 17.0)
+    lines = _words(job, part, cut, end, beside - 4.0 if beside else width - 17.0)
     bottom = TOP + cut.deepest - cut.shortest + BAND + LINE * max(len(lines), 3) + 3.0
     rule = scale_rule(100.0)
     whole = max(width + 7.0 + beside, rule.width if alone else 0.0)
