@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Protocol
 
 from handbarrow.design.naming import nearest_names
@@ -19,6 +20,8 @@ MOST_ROUNDS = 20
 HOLDS = 1e-3
 """A result this near to its target, in mm or in the unit of a formula, is reached; the search aims much closer."""
 AIM = 1e-9
+KEPT = 8
+"""So many evaluations are kept."""
 LOOKS = 32
 """Where both ends of the interval lie on one side of the target, it is looked at in so many steps."""
 
@@ -62,8 +65,9 @@ def solve(source: Source, radius_rule: RadiusRule) -> tuple[Design | None, Produ
     if wrong:
         return design, None, findings + wrong
     search = _Search(source, radius_rule, asked)
-    values, wrong = search.run()
-    found_design, findings = source.evaluate(values)
+    search.known[search.key({})] = (design, findings)
+    wrong = search.run()
+    found_design, findings = search.evaluated({})
     if found_design is None or wrong:
         return found_design or design, None, findings + wrong
     product, found = resolve(found_design, radius_rule)
@@ -116,28 +120,40 @@ class _Search:
         self.asked = {size.name: size for size in asked}
         self.values = {size.name: _within(size.value, _find(size)) for size in asked}
 
+        self.known: dict[tuple[float, ...], tuple[Design | None, list[Finding]]] = {}
+        """The last evaluations."""
+
+    def key(self, changed: Mapping[str, float]) -> tuple[float, ...]:
+        """The values of all sizes that are asked for, some of them changed."""
+        return tuple(changed.get(name, value) for name, value in self.values.items())
+
+    def evaluated(self, changed: Mapping[str, float]) -> tuple[Design | None, list[Finding]]:
+        """The design with some sizes changed."""
+        key = self.key(changed)
+        if key not in self.known:
+            if len(self.known) >= KEPT:
+                self.known.pop(next(iter(self.known)))
+            self.known[key] = self.source.evaluate({**self.values, **changed})
+        return self.known[key]
+
     def results(self, changed: Mapping[str, float], names: Sequence[str]) -> list[float]:
         """The named results with some sizes changed; NaN where there is none."""
-        design, _ = self.source.evaluate({**self.values, **changed})
+        design, _ = self.evaluated(changed)
         told = {} if design is None else results_only(design, self.rule, names)
         return [told.get(name, math.nan) for name in names]
 
-    def run(self) -> tuple[dict[str, float], list[Finding]]:
-        """Solve one size after another until all results hold."""
+    def run(self) -> list[Finding]:
+        """Solve one size after another until all results hold; the sizes stand in `values` then."""
         order = self._order()
         misses: dict[str, _Miss] = {}
         open_sizes = order
         for _ in range(MOST_ROUNDS):
             before = dict(self.values)
-            misses = {}
-            for name in order:
-                miss = self._solve(name)
-                if miss is not None:
-                    misses[name] = miss
+            misses = {name: miss for name in order if (miss := self._solve(name)) is not None}
             open_sizes = self._open(order) if len(order) > 1 else list(misses)
             if not open_sizes or before == self.values:
                 break
-        return self.values, [self._told(name, misses.get(name)) for name in open_sizes]
+        return [self._told(name, misses.get(name)) for name in open_sizes]
 
     def _order(self) -> list[str]:
         """Sizes in the order in which they can be solved: first those whose result no other open size changes."""
@@ -173,21 +189,28 @@ class _Search:
     def _solve(self, name: str) -> _Miss | None:
         """Set one size so that its result is reached, the others as they are; else to the better end."""
         find = _find(self.asked[name])
+        aim = AIM * max(1.0, abs(find.equals))
 
         def off(x: float) -> float:
             return self.results({name: x}, [find.result])[0] - find.equals
 
         low, high = min(find.low, find.high), max(find.low, find.high)
-        at_low, at_high = off(low), off(high)
-        bracket = _bracket(off, (low, at_low), (high, at_high))
-        if bracket is None:
-            self.values[name] = low if not abs(at_high) < abs(at_low) else high
-            return _Miss(at_low=at_low + find.equals, at_high=at_high + find.equals)
-        root = bracketed_root(off, *bracket, near_f=AIM * max(1.0, abs(find.equals)))
-        self.values[name] = root.x
-        if abs(root.residual) <= HOLDS:
+        points = {x: off(x) for x in (self.values[name], low)}
+        chord = _chord(*points.items()) if len(points) == 2 else math.nan
+        if low <= chord <= high:  # a straight relation is done here
+            points[chord] = off(chord)
+        exact = next((x for x, y in points.items() if abs(y) <= aim), None)
+        if exact is not None:
+            self.values[name] = exact
             return None
-        return _Miss(at_low=at_low + find.equals, at_high=at_high + find.equals, jump=root.x)
+        bracket = _bracket(off, points, low, high)
+        miss = _Miss(at_low=points[low] + find.equals, at_high=points.get(high, math.nan) + find.equals)
+        if bracket is None:
+            self.values[name] = low if not abs(points[high]) < abs(points[low]) else high
+            return miss
+        root = bracketed_root(off, *bracket, near_f=aim)
+        self.values[name] = root.x
+        return None if abs(root.residual) <= HOLDS else replace(miss, jump=root.x)
 
     def _told(self, name: str, miss: _Miss | None) -> Finding:
         size = self.asked[name]
@@ -224,19 +247,21 @@ def _within(value: float, find: Find) -> float:
     return value if low <= value <= high else (low + high) / 2
 
 
+def _chord(a: tuple[float, float], b: tuple[float, float]) -> float:
+    """Where the straight line through two points passes 0; NaN if it does not."""
+    return a[0] - a[1] * (b[0] - a[0]) / (b[1] - a[1]) if a[1] != b[1] else math.nan
+
+
 def _bracket(
-    off: Callable[[float], float], low: tuple[float, float], high: tuple[float, float]
+    off: Callable[[float], float], points: dict[float, float], low: float, high: float
 ) -> tuple[tuple[float, float], tuple[float, float]] | None:
-    """Two values between which the target is passed: the ends, or the first such step between them."""
-    if _passes(low[1], high[1]):
-        return low, high
-    before = low
-    for k in range(1, LOOKS + 1):
-        x = low[0] + (high[0] - low[0]) * k / LOOKS
-        here = high if k == LOOKS else (x, off(x))
-        if _passes(before[1], here[1]):
-            return before, here
-        before = here
+    """Two neighbouring values between which the target is passed; values that are looked at are added to the points."""
+    for more in ((), (high,), tuple(low + (high - low) * k / LOOKS for k in range(1, LOOKS))):
+        points.update({x: off(x) for x in more if x not in points})
+        row = sorted(points.items())
+        for before, here in pairwise(row):
+            if _passes(before[1], here[1]):
+                return before, here
     return None
 
 

@@ -24,12 +24,14 @@ from handbarrow.design.values import (
 )
 from handbarrow.findings import Finding, Severity
 from handbarrow.laws.geometry.path import Floats, Matrix4, Vec3, cross
-from handbarrow.laws.geometry.rigid import from_raised_zero, is_rigid, matrix4
+from handbarrow.laws.geometry.rigid import from_raised_zero, is_rigid, matrix4, moved
 
 __all__ = ["PlateFrame", "Scene", "lift_of", "pose", "position_findings", "twin_copies"]
 
 SAME_HEIGHT = 0.5
 """Wheels whose lowest points differ by less than this stand on one ground [mm]."""
+SAME_PLACE = 0.5
+"""Copies whose points differ by less than this lie in one place [mm]."""
 LEVEL = math.sin(math.radians(0.1))
 
 
@@ -242,17 +244,23 @@ def twin_copies(scene: Scene) -> list[Finding]:
         marks = _marks(scene, part)
         if marks is None or len(part.copies) < 2:
             continue
-        seen: list[Floats] = []
-        for k in range(1, len(part.copies) + 1):
-            m = scene.transform(part.id, k)
-            here = marks @ m[:3, :3].T + m[:3, 3]
-            for i, there in enumerate(seen, start=1):
-                gaps = np.linalg.norm(here[:, None, :] - there[None, :, :], axis=2)
-                if max(float(gaps.min(axis=1).max()), float(gaps.min(axis=0).max())) < SAME_HEIGHT:
-                    findings.append(_twins(part, i, k))
-                    break
-            seen.append(here)
+        all_marks = np.array([moved(scene.transform(part.id, k), marks) for k in range(1, len(part.copies) + 1)])
+        middles = all_marks.mean(axis=1)
+        for k in range(1, len(middles)):
+            apart = np.abs(middles[:k] - middles[k]).max(axis=1)
+            twin = next(
+                (int(i) for i in np.flatnonzero(apart < SAME_PLACE) if _alike(all_marks[i], all_marks[k])), None
+            )
+            if twin is not None:
+                findings.append(_twins(part, twin + 1, k + 1))
+                break
     return findings
+
+
+def _alike(here: Floats, there: Floats) -> bool:
+    """Whether two sets of points are one, in whatever order."""
+    gaps = np.linalg.norm(here[:, None, :] - there[None, :, :], axis=2)
+    return max(float(gaps.min(axis=1).max()), float(gaps.min(axis=0).max())) < SAME_PLACE
 
 
 def _marks(scene: Scene, part: Part) -> Floats | None:
