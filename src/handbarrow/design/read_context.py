@@ -23,11 +23,13 @@ class Context:
     Attributes:
         roles: Stock roles; None for one whose stock could not be read.
         assemblies: Their names.
+        assemblies_given: Whether the file names any; else there is one for all parts.
         named: Every target with the value that names it, to be looked up once all parts are known.
     """
 
     roles: Mapping[str, StockRole | None]
     assemblies: tuple[str, ...]
+    assemblies_given: bool
     named: list[tuple[Spot, Target]] = field(default_factory=list)
 
     def targets(self, found: Iterable[tuple[Spot, Target]]) -> tuple[Target, ...]:

@@ -9,7 +9,6 @@ import numpy as np
 from handbarrow.design.values import Assembly, Copy, Position
 from handbarrow.laws.geometry.path import Floats, Matrix4, Vec3, rotation
 from handbarrow.laws.geometry.rigid import IDENTITY, matrix4
-from handbarrow.reading.book import nearest, quoted
 from handbarrow.reading.limits import FULL_TURN
 from handbarrow.reading.spot import DIRECTIONS, Fields, Spot
 
@@ -141,18 +140,9 @@ def read_assemblies(spot: Spot | None) -> tuple[Assembly, ...]:
     if spot is None:
         return (Assembly(name="product"),)
     out = []
-    names = list(spot.node.keys)
     for name, value in spot.entries("assemblies by name, as `frame: {says: welded}`"):
         fields = value.fields(("says", "within", "positions"))
         within = fields.text("within") or None
-        if within is not None and within not in names:
-            close = nearest(within, names)
-            value.at("within").refuse(
-                code="unknown-assembly",
-                wrong=f"{quoted(within)} is no assembly",
-                expected=f"one of {', '.join(names)}",
-                fix=f"write `{close}`" if close else "name an assembly of this file",
-            )
         positions = fields.get("positions")
         told = (
             ()

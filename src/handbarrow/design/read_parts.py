@@ -27,7 +27,8 @@ def read_parts(spot: Spot | None, context: Context) -> tuple[Part, ...]:
     parts = []
     for name, value in spot.entries("parts by name"):
         if not PART_NAME.fullmatch(name):
-            value.refuse(
+            spot.refuse_key(
+                name,
                 code="name-unclear",
                 wrong=f"the part {quoted(name)} has letters or signs that a name must not have",
                 expected="small letters, digits and `-`",
@@ -103,7 +104,9 @@ def _assembly(fields: Fields, context: Context) -> str:
         spot.refuse(
             code="unknown-assembly",
             wrong=f"{quoted(name)} is no assembly",
-            expected=f"one of {', '.join(known)}",
+            expected=f"one of {', '.join(known)}"
+            if context.assemblies_given
+            else "no `in` where there is one assembly",
             fix=f"write `{close}`" if close else "name an assembly, or add this one under `assemblies`",
         )
     return name

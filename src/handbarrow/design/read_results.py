@@ -27,7 +27,8 @@ def read_results(spot: Spot | None, context: Context) -> tuple[Result, ...]:
     out = []
     for name, value in spot.entries("results by name, as `tow_eye_height: {height of: drawbar end}`"):
         if not is_size_name(name):
-            value.refuse(
+            spot.refuse_key(
+                name,
                 code="name-unclear",
                 wrong=f"the result {quoted(name)} has letters or signs that a name must not have",
                 expected="small letters, digits and `_`, a letter first; no function's name",

@@ -188,7 +188,7 @@ def read_sizes(spot: Spot | None) -> SizeTable:
         return table
     for name, value in spot.entries("sizes by name, as `bed_length: 1900`"):
         if not is_size_name(name):
-            _bad_name(name, value)
+            _bad_name(name, spot)
         table.entries[name] = _entry(name, value, table)
     needs = {name: _needs(entry) for name, entry in table.entries.items()}
     table.order, rings = reckoning_order(needs)
@@ -215,8 +215,9 @@ def _needs(entry: _Entry) -> tuple[str, ...]:
     return tuple(name for formula in formulas if isinstance(formula, Formula) for name in formula.names)
 
 
-def _bad_name(name: str, value: Spot) -> None:
-    value.refuse(
+def _bad_name(name: str, sizes: Spot) -> None:
+    sizes.refuse_key(
+        name,
         code="name-unclear",
         wrong=f"the size {quoted(name)} has letters or signs that a name must not have, or is a word of formulas",
         expected="small letters, digits and `_`, a letter first; no function's name",

@@ -28,7 +28,8 @@ def read_stock(spot: Spot | None) -> dict[str, StockRole | None]:
     for role, value in spot.entries("roles and their stock, as `main: tube 26.9x2.3`"):
         roles[role] = _role(role, value)
         if not ROLE_NAME.fullmatch(role):
-            value.refuse(
+            spot.refuse_key(
+                role,
                 code="name-unclear",
                 wrong=f"the role {quoted(role)} has letters or signs that a name must not have",
                 expected="small letters, digits, spaces, `-` and `_`, a letter first",
@@ -36,7 +37,8 @@ def read_stock(spot: Spot | None) -> dict[str, StockRole | None]:
             )
         other = taken.setdefault(formula_name(role), role)
         if other != role:
-            value.refuse(
+            spot.refuse_key(
+                role,
                 code="names-alike",
                 wrong=f"the roles {quoted(other)} and {quoted(role)} are one name in formulas: {formula_name(role)}",
                 expected="roles that differ in more than spaces, `-` and `_`",
@@ -47,7 +49,7 @@ def read_stock(spot: Spot | None) -> dict[str, StockRole | None]:
 
 def _role(role: str, value: Spot) -> StockRole | None:
     text = value.text("stock such as `tube 26.9x2.3`")
-    stock = stock_of(value, text) if text else None
+    stock = stock_of(value.refuse, text) if text else None
     if stock is None:
         return None
     return StockRole(

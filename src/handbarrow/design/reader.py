@@ -17,7 +17,7 @@ from handbarrow.design.values import Design, StockRole
 from handbarrow.findings import Finding, Place, with_places
 from handbarrow.reading.book import Book
 from handbarrow.reading.formula import Evaluator
-from handbarrow.reading.header import read_header
+from handbarrow.reading.header import header_findings
 from handbarrow.reading.numbers import Scope
 from handbarrow.reading.spot import Fields, Spot
 from handbarrow.reading.tree import Tree, build_tree
@@ -42,11 +42,10 @@ class DesignSource:
         self.digest = digest
         self._tree = tree
         self._places: dict[str, Place] | None = None
-        book = Book()
+        book = Book(tree.place)
         for finding in tree.findings:
             book.add(finding)
         fields = self._fields(book, Scope())
-        read_header(fields, "design")
         self._name = fields.text("name")
         self._revision = fields.text("revision")
         self._about = fields.text("about")
@@ -80,7 +79,7 @@ class DesignSource:
                 raise KeyError(name)
         if not overrides and self._first is not None:
             return self._first, []
-        book = Book()
+        book = Book(self._tree.place)
         design = self._build(book, overrides or {})
         return (None if book.failed else design), self._placed(book)
 
@@ -115,7 +114,11 @@ class DesignSource:
         finds = self._sizes.reckon(book, scope, overrides)
         fields = self._fields(book, scope)
         assemblies = read_assemblies(fields.get("assemblies"))
-        context = Context(roles=self._roles, assemblies=tuple(assembly.name for assembly in assemblies))
+        context = Context(
+            roles=self._roles,
+            assemblies=tuple(assembly.name for assembly in assemblies),
+            assemblies_given="assemblies" in fields,
+        )
         parts = read_parts(fields.get("parts"), context)
         results = read_results(fields.get("results"), context)
         if self._first is None:
@@ -154,6 +157,9 @@ def read_design(text: str | bytes, file: str) -> tuple[DesignSource | None, list
     tree = build_tree(text, file)
     if not isinstance(tree, Tree):
         return None, tree
+    other = header_findings(tree, "design")
+    if other:
+        return None, other
     raw = text.encode() if isinstance(text, str) else bytes(text)
     source = DesignSource(tree, hashlib.sha256(raw).hexdigest()[:12])
     findings = source.first()

@@ -63,7 +63,7 @@ class Size:
     Attributes:
         name: Name used in formulas.
         value: Evaluated value in the inside unit (mm, rad, kg, ...), or as found.
-        unit: `mm`, `deg`, `kg`, `kPa`, `N` or `` (a plain number); what `value` is shown in.
+        unit: `mm`, `deg`, `kg`, `N`, `MPa` or `` (a plain number); what `value` is shown in.
         formula: The text as written where it was a formula, else None.
         find: Set where the size was asked for instead of given.
         says: The person's own remark.

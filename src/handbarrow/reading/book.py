@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, field
 
 from handbarrow.findings import Finding, Place, Severity
@@ -37,8 +37,12 @@ def nearest(word: str, known: Collection[str]) -> str | None:
 
 @dataclass(slots=True)
 class Book:
-    """Collects findings. `failed` tells whether one of them stops the work."""
+    """Collects findings. `failed` tells whether one of them stops the work.
 
+    `place_of` gives the place of a line and column that count from 0, for findings about keys.
+    """
+
+    place_of: Callable[[int, int], Place] | None = None
     findings: list[Finding] = field(default_factory=list)
     failed: bool = False
     left_out: int = 0

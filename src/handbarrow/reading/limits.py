@@ -60,9 +60,9 @@ class Limits(NamedTuple):
         if not abs(value) <= most:
             return RangeFault("no number goes that far", f"at most {most:g}", "look at the decimal point and the unit")
         if value < self.low or (self.above and value == self.low):
-            return RangeFault(f"that is too {'small' if self.low != 0 else 'little'}", self.words, self._fix(value))
+            return RangeFault("that is too small", self.words, self._fix(value))
         if value > self.high or (self.below and value == self.high):
-            return RangeFault("that is too much", self.words, "write a smaller value")
+            return RangeFault("that is too large", self.words, "write a smaller value")
         return None
 
     def _fix(self, value: float) -> str:

@@ -47,6 +47,12 @@ class Spot:
         """Write a finding down for this value."""
         self.book.add(Finding(code=code, where=self.path, wrong=wrong, expected=expected, fix=fix, severity=severity))
 
+    def refuse_key(self, key: str, *, code: str, wrong: str, expected: str, fix: str) -> None:
+        """Write a finding down for a key of this map: its place is the key, not the value behind it."""
+        place_of = self.book.place_of
+        place = place_of(*self.node.marks[key]) if place_of is not None else None
+        self.book.add(Finding(code=code, where=self.at(key).path, wrong=wrong, expected=expected, fix=fix, place=place))
+
     @property
     def seen(self) -> str:
         """What stands here, in words."""
@@ -97,7 +103,8 @@ class Spot:
 
     def _unknown(self, key: str, known: Collection[str]) -> None:
         close = nearest(key, known)
-        self.at(key).refuse(
+        self.refuse_key(
+            key,
             code="unknown-key",
             wrong=f"the key {quoted(key)} is not known here",
             expected=f"one of {', '.join(known)}",

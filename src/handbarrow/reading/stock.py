@@ -2,18 +2,26 @@
 
 from __future__ import annotations
 
+from typing import Protocol
+
 from handbarrow.laws.materials.stock import Stock, StockFault, parse_stock
 from handbarrow.reading.book import quoted
-from handbarrow.reading.spot import Spot
 
-__all__ = ["stock_of"]
+__all__ = ["Refuse", "stock_of"]
 
 
-def stock_of(spot: Spot, text: str) -> Stock | None:
-    """Return the stock that a text of this value names; a finding and None if it names none."""
+class Refuse(Protocol):
+    """Writes a finding down: `Spot.refuse`, or `Spot.refuse_key` for one key."""
+
+    def __call__(self, *, code: str, wrong: str, expected: str, fix: str) -> None:
+        """Write it down."""
+
+
+def stock_of(refuse: Refuse, text: str) -> Stock | None:
+    """Return the stock that a text names; a finding and None if it names none."""
     stock = parse_stock(text)
     if isinstance(stock, StockFault):
-        spot.refuse(
+        refuse(
             code="stock-unclear",
             wrong=f"{quoted(text)} is no stock: {stock.wrong}",
             expected=stock.expected,

@@ -70,7 +70,7 @@ def _bends(fields: Fields, stock: Collection[str]) -> tuple[str, float]:
     """What the die bends, and the radius that it must exceed: half of the stock's smaller side [mm]."""
     spot = fields.get("for")
     text = "" if spot is None else spot.text("the tube or bar that it bends, as `tube 26.9x2.3`")
-    found = stock_of(spot, text) if spot is not None and text else None
+    found = stock_of(spot.refuse, text) if spot is not None and text else None
     if spot is None or found is None:
         return "", 0.0
     if found.section is None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from handbarrow.laws.materials.steel import least_yield
 from handbarrow.laws.materials.stock import Stock, parse_stock
 from handbarrow.reading.book import quoted
@@ -23,18 +25,20 @@ def read_stock(spot: Spot | None) -> dict[str, StockItem]:
     if spot is None:
         return items
     for text, value in spot.entries("stock, as `tube 26.9x2.3:` with its steel and lengths"):
-        stock = stock_of(value, text)
+        stock = stock_of(partial(spot.refuse_key, text), text)
         if stock is None:
             continue
         if stock.wheel is not None:
-            value.refuse(
+            spot.refuse_key(
+                text,
                 code="stock-of-wrong-kind",
                 wrong=f"{quoted(text)} is a wheel",
                 expected="tube, bar or plate under `stock`",
                 fix="move it to `prices`",
             )
         if stock.label in items:
-            value.refuse(
+            spot.refuse_key(
+                text,
                 code="stock-twice",
                 wrong=f"{quoted(text)} is {stock.label}, which stands here already",
                 expected="each stock once",

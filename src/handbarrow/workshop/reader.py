@@ -8,7 +8,7 @@ from typing import Literal, cast
 
 from handbarrow.findings import Finding, Place, with_places
 from handbarrow.reading.book import Book
-from handbarrow.reading.header import read_header
+from handbarrow.reading.header import header_findings
 from handbarrow.reading.limits import NOT_NEGATIVE, POSITIVE, Limits
 from handbarrow.reading.numbers import Scope
 from handbarrow.reading.spot import Fields, Spot
@@ -42,8 +42,11 @@ def read_workshop(text: str | bytes, file: str) -> tuple[Workshop | None, list[F
     tree = build_tree(text, file)
     if not isinstance(tree, Tree):
         return None, tree, {}
+    other = header_findings(tree, "workshop")
+    if other:
+        return None, other, {}
     raw = text.encode() if isinstance(text, str) else bytes(text)
-    book = Book()
+    book = Book(tree.place)
     for finding in tree.findings:
         book.add(finding)
     if tree.root is None:
@@ -55,7 +58,6 @@ def read_workshop(text: str | bytes, file: str) -> tuple[Workshop | None, list[F
 
 
 def _workshop(fields: Fields, digest: str) -> Workshop:
-    read_header(fields, "workshop")
     stock = read_stock(fields.get("stock"))
     show = fields.get("show")
     shown = None if show is None else show.fields(("length", "mass"))
