@@ -1,1 +1,1 @@
-"""Room."""
+"""Cutting bars: plans of least cost with a proven lower bound."""
