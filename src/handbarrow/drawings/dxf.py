@@ -54,6 +54,8 @@ def dxf(drawing: Drawing) -> bytes:
                 entity.set_placement(page.at((text.x, text.y)), align=TextEntityAlignment[_ALIGN[text.anchor]])
             for dimension in drawing.dimensions:
                 _add_dimension(space, dimension, page)
+            for name in sorted(document.entitydb.dxf_types_in_use()):
+                document.classes.add_class(name)  # else written in the order of a set
             stream = io.StringIO()
             document.write(stream)
         finally:
