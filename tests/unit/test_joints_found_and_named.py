@@ -130,6 +130,13 @@ def test_two_tubes_that_run_into_each_other_on_a_third_are_told() -> None:
         assert codes(resolved(spine, *both)[1]) == told
 
 
+def test_a_tube_doubled_on_another_is_told_only_where_nothing_else_is_met() -> None:
+    spine = run("spine", (0, 0, 0), (0, 900, 0))
+    twins = (run("one", (0, 300, 0), (300, 300, 0), end=FREE), run("two", (0, 300, 0), (200, 300, 0), end=FREE))
+    assert set(codes(resolved(spine, *twins)[1])) == {"ends-run-into-each-other"}
+    assert codes(resolved(*twins)[1]) == ["end-lies-along-member"] * 2
+
+
 def test_an_end_against_the_face_of_a_plate() -> None:
     base = plate("base", (-40, -40), (40, -40), (40, 40), (-40, 40), at=(100.0, 0.0, 0.0))
     leaning = run("post", (100 - 5 * math.tan(deg(20)), 0, 0.3), (100 + 300 * math.tan(deg(20)), 0, 305))

@@ -40,6 +40,8 @@ class _Meeting:
     offset: float = 0.0
     normal: Vec3 | None = None
     point: Vec3 | None = None
+    along: bool = False
+    """Two runs that leave one point in the same direction: there is no cut that fits."""
 
 
 def find_joints(scene: Scene, members: dict[str, Member]) -> tuple[tuple[Joint, ...], list[Finding]]:
@@ -143,6 +145,8 @@ def _found(known: Known, end: End, hits: list[Hit]) -> Joint:
         if len(choice) > 1:
             known.findings.append(tell.ambiguous(end.where, end.part, [m.target for m in choice]))
         if choice:
+            if choice[0].along:
+                known.findings.append(tell.lies_along(end.where, end.part, choice[0].target, named=False))
             return _made(end, (choice[0],), found=True)
     for hit in along[:1]:
         target = known.target(hit)
@@ -182,8 +186,7 @@ def _at_end(known: Known, end: End, hit: Hit, other: Other) -> _Meeting:
         return _Meeting(kind="square", target=target, stretch=hit.element, offset=hit.distance)
     partner = other.spec.kind == "auto" or any(t.part == end.part for t in other.spec.against)
     if _runs_along(end, vec3(other.into)) and end.into @ other.into > 0:
-        known.findings.append(tell.lies_along(end.where, end.part, target, named=end.spec.kind == "meets"))
-        return _Meeting(kind="square", target=target, stretch=hit.element)
+        return _Meeting(kind="square", target=target, stretch=hit.element, along=True)
     if partner or _runs_along(end, vec3(other.into)):
         normal = vec3(bisector / np.linalg.norm(bisector))
         return _Meeting(
@@ -235,6 +238,8 @@ def _named(known: Known, end: End) -> Joint:
         met = _meet_plate(known, end, target) if isinstance(shape, PlateShape) else _meet(known, end, target, alone)
         if met is not None:
             meetings.append(met)
+            if met.along:
+                known.findings.append(tell.lies_along(end.where, end.part, target, named=True))
     if [m.kind for m in meetings].count("plate") > 1:
         known.findings.append(tell.two_plates(end.where, end.part))
         meetings = [m for i, m in enumerate(meetings) if m.kind != "plate" or i == 0]
