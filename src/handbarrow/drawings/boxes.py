@@ -30,6 +30,9 @@ def text_box(text: Text, margin: float = 0.0) -> Quad:
 
 def quads_overlap(a: Sequence[Point], b: Sequence[Point]) -> bool:
     """Whether two convex shapes overlap (touching is no overlap). Source: separating axis, exact for convex shapes."""
+    for i in (0, 1):
+        if max(p[i] for p in a) <= min(p[i] for p in b) or max(p[i] for p in b) <= min(p[i] for p in a):
+            return False
     for shape in (a, b):
         for (x0, y0), (x1, y1) in zip(shape, (*shape[1:], shape[0]), strict=True):
             nx, ny = y1 - y0, x0 - x1

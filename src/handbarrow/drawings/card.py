@@ -99,7 +99,7 @@ def card_view(job: Job, part_id: str, box: tuple[float, float]) -> Drawing:
     seen = [(name, view, look(solids, view)) for name, view in views]
     fitting = [s for s in SCALES if faces_in(seen, s, box) is not None] or [SCALES[-1]]
     tried: list[tuple[int, float, _Sheet]] = []
-    for scale in fitting[:4]:
+    for scale in fitting[:3]:
         sheet = _draw(part, faces_in(seen, scale, box, force=True) or [], box, scale)
         tried.append((sheet.missing, scale, sheet))
         if sheet.missing == 0:

@@ -46,6 +46,7 @@ class Room:
     def __init__(self, width: float, height: float) -> None:
         self.width, self.height = width, height
         self.boxes: list[Quad] = []
+        self._bounds: Floats = np.zeros((0, 4))
         self.lines: Floats = np.zeros((0, 4))
         """All pieces of line that no text may cross."""
         self.hard: Floats = np.zeros((0, 4))
@@ -68,16 +69,27 @@ class Room:
         quad = text_box(text, margin)
         if not all(0 <= x <= self.width and 0 <= y <= self.height for x, y in quad):
             return False
-        return clear_of(quad, self.boxes) and (cross_lines or not crosses(quad, self.lines))
+        return self._is_free(quad) and (cross_lines or not crosses(quad, self.lines))
+
+    def _is_free(self, quad: Quad) -> bool:
+        """Whether a box is clear of all boxes; those far away are told by their bounds."""
+        x0, y0, x1, y1 = _bounds(quad)
+        b = self._bounds
+        near = np.flatnonzero((b[:, 0] < x1) & (b[:, 2] > x0) & (b[:, 1] < y1) & (b[:, 3] > y0))
+        return clear_of(quad, [self.boxes[i] for i in near])
+
+    def _take_box(self, quad: Quad) -> None:
+        self.boxes.append(quad)
+        self._bounds = np.concatenate([self._bounds, [_bounds(quad)]])
 
     def take(self, text: Text, margin: float = 0.5) -> Text:
         """Take the box of a text, clear or not."""
-        self.boxes.append(text_box(text, margin))
+        self._take_box(text_box(text, margin))
         return text
 
     def reserve(self, low: Point, high: Point) -> None:
         """Keep a rectangle free for what is put there later."""
-        self.boxes.append((low, (high[0], low[1]), high, (low[0], high[1])))
+        self._take_box((low, (high[0], low[1]), high, (low[0], high[1])))
 
     def put(self, text: Text, places: Iterable[Point], margin: float = 0.5) -> Text | None:
         """Put a text at the first place where it is clear; None: there is none."""
@@ -141,8 +153,18 @@ class Room:
         return bool(np.any((off.max(axis=1) < 2.0) & (shared > 1.0)))
 
 
+def _bounds(quad: Quad) -> tuple[float, float, float, float]:
+    xs, ys = zip(*quad, strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
+
+
 def crosses(quad: Quad, lines: Floats) -> bool:
     """Whether any piece of line (k, 4) meets a rectangle given by its corners. Source: separating axes, exact."""
+    low_x, low_y, high_x, high_y = _bounds(quad)
+    ax, ay, bx, by = lines.T
+    near = ~(((ax < low_x) & (bx < low_x)) | ((ax > high_x) & (bx > high_x)))
+    near &= ~(((ay < low_y) & (by < low_y)) | ((ay > high_y) & (by > high_y)))
+    lines = lines[near]
     if not len(lines):
         return False
     (x0, y0), (x1, y1), _, (x3, y3) = quad
