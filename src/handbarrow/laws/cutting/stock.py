@@ -13,10 +13,12 @@ from handbarrow.laws.cutting.solve import Effort, Solved, solve
 
 __all__ = ["BarSize", "CutItem", "Cutting", "PlannedBar", "StockPlan", "effort_for", "plan_bars", "reckoning"]
 
-FINE, COARSE = 100, 10
+FINE, COARSE = 100.0, 10.0
 """Grid steps to the millimetre."""
 MOST_STEPS = 40_000
 """Bars of more grid steps than this are reckoned in tenths of a millimetre."""
+MOST_COARSE_STEPS = 300_000
+"""Bars of more steps than this (30 m) are reckoned coarser still."""
 Inputs = tuple[Sequence["CutItem"], Sequence["BarSize"], "Cutting"]
 
 
@@ -112,7 +114,7 @@ class Reckoning:
     """
 
     problem: Problem
-    grid: int
+    grid: float
     items: tuple[tuple[int, ...], ...]
     kinds: tuple[tuple[int, bool], ...]
     money: tuple[int, ...]
@@ -129,19 +131,24 @@ def effort_for(pieces: int) -> Effort:
     return Effort(work=min(1.2e8 + 1.2e6 * pieces, 2.4e9))
 
 
-def _up(value: float, grid: int) -> int:
+def _up(value: float, grid: float) -> int:
     return math.ceil(round(value * grid, 4))
 
 
-def _down(value: float, grid: int) -> int:
+def _down(value: float, grid: float) -> int:
     return math.floor(round(value * grid, 4))
 
 
-def _grid(items: Sequence[CutItem], bars: Sequence[BarSize], rule: Cutting) -> int:
-    """Hundredths of a millimetre where lengths are round enough to be divided, else tenths."""
+def _grid(items: Sequence[CutItem], bars: Sequence[BarSize], rule: Cutting) -> float:
+    """Hundredths of a millimetre where lengths are round enough to be divided, else tenths; coarser for huge bars."""
     sizes = [_up(item.length + rule.kerf, FINE) for item in items if item.demand]
-    longest = max(_up(bar.length, FINE) for bar in bars)
-    return FINE if longest // math.gcd(*sizes) <= MOST_STEPS else COARSE
+    longest = max(bar.length for bar in bars)
+    if longest * FINE / math.gcd(*sizes) <= MOST_STEPS:
+        return FINE
+    grid = COARSE
+    while longest * grid > MOST_COARSE_STEPS:
+        grid /= 10
+    return grid
 
 
 def _whole_costs(costs: Sequence[float]) -> tuple[list[int], float]:
@@ -171,8 +178,8 @@ def reckoning(items: Sequence[CutItem], bars: Sequence[BarSize], rule: Cutting) 
     room = [_down(bar.length - 2 * rule.trim + rule.kerf, grid) for bar in bars]
     kinds = [(b, False) for b in range(len(bars)) if room[b] >= sizes[-1] and bars[b].available != 0]
     if not any(bars[b].available is None and room[b] >= sizes[0] for b, _ in kinds):
-        shop = [b for b in range(len(bars)) if not bars[b].off_cut and room[b] >= sizes[-1]] or [b for b, _ in kinds]
-        kinds += [(b, True) for b in shop if bars[b].available is not None]
+        able = [b for b in range(len(bars)) if bars[b].available is not None and room[b] >= sizes[0]]
+        kinds += [(b, True) for b in [b for b in able if not bars[b].off_cut] or able]
     beyond = sum(money[b] * (bars[b].available or 0) for b, _ in kinds) + max(money) + 1
     limits = [None if wanting else bars[b].available for b, wanting in kinds]
     capacities = [room[b] for b, _ in kinds]
@@ -226,7 +233,7 @@ def plan_bars(
 
 
 def _refuse_nonsense(items: Sequence[CutItem], bars: Sequence[BarSize], rule: Cutting) -> None:
-    usable = max((b.length for b in bars if b.available != 0), default=0.0) - 2 * rule.trim
+    usable = max((b.length for b in bars), default=0.0) - 2 * rule.trim
     for item in items:
         if not 0 < item.length <= usable or item.demand < 0:
             msg = f"length={item.length} must lie above 0 and up to {usable}, demand={item.demand} must not be negative"
