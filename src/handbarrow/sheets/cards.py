@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from handbarrow.drawings.card import check_letters
 from handbarrow.drawings.model import rounded
+from handbarrow.drawings.widths import text_width
 from handbarrow.job.values import BendCard, BendRow, CheckSize, Job, JobPart, Seam
 from handbarrow.sheets.blocks import Block, Cell, strong, table, ticks
 from handbarrow.sheets.shown import degrees, end_words, fixed, pieces, soft
@@ -15,11 +16,15 @@ from handbarrow.sheets.words import FEED, SIDES, TOUCHES, WORDS
 __all__ = ["GAPS", "bench_height", "bent_parts", "card_block", "check_height", "title_height"]
 
 
-FACTS = {"facts": 24, "facts2": 50}
-"""The two columns of facts on a card, and the letters that surely fit on a line of each."""
+FACTS = {"facts": 50.0, "facts2": 82.0}
+"""The two columns of facts on a card, and the room for the words of each [mm]."""
+SIZE, SMALL, TITLE = 3.53, 3.18, 5.64
+"""Em sizes of the sheets' letters: 10, 9 and 16 pt [mm]."""
+ACROSS, CHECK = 184.0, 77.0
+"""Room for words across a sheet and in the column that names check sizes [mm]."""
 
 
-GAPS = 12.0
+GAPS = 7.0
 """White between the pieces of a card, with some to spare [mm]."""
 
 
@@ -42,7 +47,7 @@ def card_block(job: Job, part: JobPart) -> Block:
         "facts2": _more_facts(job, part, card),
         "bends": _bends(card),
         "warnings": warnings,
-        "remarks": [*remarks, *_tips(part, card)],
+        "remarks": "  ".join([*remarks, *_tips(part, card)]),
         "checks": _checks(card),
     }
 
@@ -51,23 +56,25 @@ def bench_height(block: Block) -> float:
     """Height that the bender's part of a card takes without its drawings [mm], reckoned on the safe side."""
     facts = max(sum(4.3 * _lines(text, room) for _, text in block[key]) for key, room in FACTS.items())
     bends = 9.0 + 10.6 * len(block["bends"]["rows"])
-    texts = sum(4.3 * _lines(text, 100) + 6.5 for text in block["warnings"])
-    texts += sum(3.9 * _lines(text, 120) + 0.6 for text in block["remarks"])
+    texts = sum(4.3 * _lines(text, ACROSS) + 6.5 for text in block["warnings"])
+    texts += 3.9 * _lines(block["remarks"], ACROSS, SMALL) + 2.0
     return title_height(block["title"]) + facts + bends + texts + GAPS
 
 
-def check_height(block: Block) -> float:
+def check_height(block: Block, *, tight: bool = False) -> float:
     """Height that the check sizes of a card take [mm], reckoned on the safe side."""
-    return 15.0 + sum(3.0 + 4.4 * _lines(row[1], 32) for row in block["checks"]["rows"])
+    white = 1.4 if tight else 3.0
+    return 14.0 + sum(white + 4.3 * _lines(row[1], CHECK) for row in block["checks"]["rows"])
 
 
 def title_height(title: str) -> float:
     """Height of a sheet's title [mm]."""
-    return 10.0 + 7.0 * (len(title) // 42)
+    return 3.0 + 7.0 * _lines(title, ACROSS, TITLE)
 
 
-def _lines(text: str, room: int) -> int:
-    return 1 + len(text) // room
+def _lines(text: str, room: float, em: float = SIZE) -> int:
+    """Lines that a text takes; words that don't fit to the edge cost a twentieth of the room."""
+    return max(1, math.ceil(text_width(text, em) / (0.95 * room)))
 
 
 def _facts(job: Job, part: JobPart) -> list[tuple[str, str]]:
@@ -76,14 +83,13 @@ def _facts(job: Job, part: JobPart) -> list[tuple[str, str]]:
     out = [(WORDS["mark"], part.id), (WORDS["stock"], stock), (WORDS["pieces"], pieces(job, part))]
     if part.cut_length is not None:
         out.insert(2, (WORDS["cut_length"], f"{fixed(part.cut_length)} mm"))
-    if part.note:
-        out.append((WORDS["note"], part.note))
     return [(key, soft(value)) for key, value in out]
 
 
 def _more_facts(job: Job, part: JobPart, card: BendCard) -> list[tuple[str, str]]:
     ends = [(WORDS[f"fact_{end}"], end_words(job, part, end).partition(": ")[2]) for end in ("start", "end")]
-    return [(key, soft(value)) for key, value in (*ends, (WORDS["seam"], _seam(card.seam)))]
+    note = [(WORDS["note"], part.note)] if part.note else []
+    return [(key, soft(value)) for key, value in (*ends, (WORDS["seam"], _seam(card.seam)), *note)]
 
 
 def _seam(seam: Seam) -> str:
@@ -165,11 +171,11 @@ def _tips(part: JobPart, card: BendCard) -> list[str]:
 def _checks(card: BendCard) -> Block:
     columns = [
         ("", 0, "c"),
-        (WORDS["check"], 3, "l"),
+        (WORDS["check"], 4, "l"),
         (WORDS["wanted"], 1, "r"),
         (WORDS["least"], 1, "r"),
         (WORDS["most"], 1, "r"),
-        (WORDS["found"], 1.4, "l"),
+        (WORDS["found"], 1.2, "l"),
         (WORDS["good"], 0, "c"),
     ]
     letters = check_letters(card)

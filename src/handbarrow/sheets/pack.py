@@ -32,8 +32,8 @@ LEFT, RIGHT, TOP, BOTTOM = 14.0, 10.0, 23.0, 16.0
 """Margins [mm], as in pack.typ."""
 RULE_HEIGHT, WRAP_HEADING = 16.0, 24.0
 """Height of the check rule with its words, and of the heading of the first sheet of wraps [mm]."""
-LEAST_VIEW, MOST_VIEW, MOST_COVER = 50.0, 120.0, 140.0
-"""Height of the view on a card and on the cover [mm]."""
+LEAST_VIEW, GOOD_VIEW, MOST_VIEW, MOST_COVER = 62.0, 85.0, 120.0, 140.0
+"""Height of the view on a card and on the cover [mm]; below a good one, the card's rows are set tight."""
 LONGEST_NAME = 48
 """Letters of the product's name at the head of every sheet; the cover has all of it."""
 
@@ -183,10 +183,11 @@ def _card(job: Job, part: JobPart, drawings: PackDrawings, paper: Paper) -> Bloc
     def view(height: float) -> Block:
         return picture(drawings.card(part.id, (paper.across, min(height, MOST_VIEW))))
 
-    out = {**block, "strip": picture(strip), "view": None, "check_view": None}
-    if room - check_height(block) >= LEAST_VIEW:
-        return {**out, "view": view(room - check_height(block))}
-    if room >= LEAST_VIEW:
-        out["view"] = view(room)
-    left = paper.down - title_height(block["check_title"]) - check_height(block) - GAPS
-    return {**out, "check_view": view(max(left, LEAST_VIEW))}
+    out = {**block, "strip": picture(strip), "view": None, "check_view": None, "tight": False}
+    if (left := room - check_height(block)) >= GOOD_VIEW:
+        return {**out, "view": view(left)}
+    if (left := room - check_height(block, tight=True)) >= LEAST_VIEW:
+        return {**out, "view": view(left), "tight": True}
+    second = paper.down - title_height(block["check_title"]) - check_height(block) - GAPS
+    shared = view(max(min(room, second), LEAST_VIEW))
+    return {**out, "view": shared if room >= LEAST_VIEW else None, "check_view": shared}

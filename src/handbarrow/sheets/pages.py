@@ -155,7 +155,7 @@ def straights(job: Job) -> list[Block]:
 
 
 def _straight_cells(job: Job, part: JobPart) -> list[Cell]:
-    ends = [end_words(job, part, end, with_wrap=False).partition(": ")[2] for end in ("start", "end")]
+    ends = [end_words(job, part, end).partition(": ")[2] for end in ("start", "end")]
     return [
         {"plain": named(part), "sub": soft(part.stock)},
         "" if part.cut_length is None else strong(fixed(part.cut_length)),

@@ -77,7 +77,7 @@ def pieces(job: Job, part: JobPart) -> str:
     return WORDS["pieces_plain"].format(count=count)
 
 
-def end_words(job: Job, part: JobPart, end: str, *, with_wrap: bool = True) -> str:
+def end_words(job: Job, part: JobPart, end: str) -> str:
     """Say how an end is cut."""
     cut = part.start if end == "start" else part.end
     name = WORDS[f"end_{end}"]
@@ -85,7 +85,7 @@ def end_words(job: Job, part: JobPart, end: str, *, with_wrap: bool = True) -> s
         return ""
     if cut.kind == "square":
         return WORDS["end_square"].format(end=name)
-    return "; ".join([_kind_words(job, cut, name), *_after_words(cut, with_wrap)])
+    return "; ".join([_kind_words(job, cut, name), *_after_words(cut)])
 
 
 def _kind_words(job: Job, cut: EndCut, name: str) -> str:
@@ -98,8 +98,8 @@ def _kind_words(job: Job, cut: EndCut, name: str) -> str:
     return WORDS["end_cope"].format(end=name, against=against, angle=degrees(cut.angle_rad), offset=offset)
 
 
-def _after_words(cut: EndCut, with_wrap: bool) -> list[str]:
-    out = [WORDS["end_wrap"]] if with_wrap and cut.wrap else []
+def _after_words(cut: EndCut) -> list[str]:
+    out = []
     if cut.bevel_depth >= 0.05:
         out.append(WORDS["end_bevel"].format(bevel=mm(cut.bevel_depth)))
     if not cut.checked:

@@ -53,8 +53,8 @@ WORDS: Mapping[str, str] = {
     # bend cards
     "card": "Bend card {number}: {title}",
     "card_checks": "Check {number}: {title}",
-    "pieces": "Pieces in the batch",
-    "pieces_plain": "{count}",
+    "pieces": "Pieces",
+    "pieces_plain": "{count} in the batch",
     "pieces_hands": "{plain} as drawn + {mirrored} mirrored",
     "cut_length": "Cut length",
     "seam": "Weld seam",
@@ -63,7 +63,10 @@ WORDS: Mapping[str, str] = {
     "seam_clear": "; neutral in every bend",
     "seam_taken": "; bend {bends} gets it on its {side}",
     "crown_tip": "Draw the crown line along the whole tube first. Marks count from the longest point of the start cut.",
-    "mirrored_tip": "Mirrored pieces: same marks and set angles, every turn the other way round.",
+    "mirrored_tip": (
+        "Mirrored pieces: same marks and set angles, every turn the other way round, and start with the crown line "
+        "upside down (up is down, left and right stay)."
+    ),
     "turn_tip": (
         "Turn first: turn the tube so far since the bend made before. Crown line: where it then stands, from up. "
         "Both as seen along the tube from the held end."
@@ -106,11 +109,10 @@ WORDS: Mapping[str, str] = {
     "end_end": "end",
     "end_square": "{end}: square",
     "end_plane": "{end}: straight cut, {angle}° from square",
-    "end_cope": "{end}: mitre round {against}, {angle}° to it{offset}",
+    "end_cope": "{end}: mitre round {against}, {angle}°{offset}",
     "end_double": "{end}: mitre against {against}",
     "end_offset": ", axes pass {offset} apart",
-    "end_wrap": "see its wrap",
-    "end_bevel": "file inside back up to {bevel}",
+    "end_bevel": "file inside {bevel}",
     "end_unchecked": "outside what the mitre rule was checked for: try on a scrap first",
     # straight pieces
     "straight": "Straight pieces",
@@ -140,7 +142,7 @@ WORDS: Mapping[str, str] = {
     "rule": "Check rule: exactly 100 mm from end mark to end mark. If it is not, do not use this sheet.",
     "end": "End",
     "wrap_for": "for {section}",
-    "wrap_hands": "{plain} printed side out; {mirrored} mirrored pieces: printed side to the tube",
+    "wrap_hands": "{plain} printed side out, {mirrored} printed side in (mirrored)",
     "wrap_bevel": "file the inner edge back up to {bevel}",
     "wrap_unchecked": "not checked for this wall or angle: try on scrap",
     "wrap_tile": "strip {n} of {m}: lay it {glue} over the strip before, lines on lines, and glue",
