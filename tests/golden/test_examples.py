@@ -299,10 +299,17 @@ def test_the_bicycle_wheel_has_room_under_the_drawbar(trailer: Job) -> None:
             assert float(away.min()) - one.half > 360 + 25, part
 
 
-def test_the_handcart_rests_level_on_wheels_and_feet(cart: Job) -> None:
+def test_the_handcart_leans_back_on_its_feet_and_clears_the_ground_when_level(cart: Job) -> None:
     feet = [s for s in solids(cart) if s.part == "foot"]
     assert len(feet) == 2
-    assert all(float(s.points[:, 2].min()) == pytest.approx(0.0, abs=1e-6) for s in feet)
+    clear = min(float(s.points[:, 2].min()) for s in feet)
+    assert clear == pytest.approx(50.0, abs=1e-6)
     whole = cart.masses[-1]
     assert whole.centre is not None
-    assert -330 < whole.centre[0] < 0, "at rest its weight lies between legs and axle"
+    # Set down, it turns about the axle until the feet touch: the rear edge of a foot comes down by `clear`.
+    lean = np.arcsin(332.5 / np.hypot(355.0, 332.5 - clear)) - np.arctan2(332.5 - clear, 355.0)
+    assert np.degrees(lean) < 10
+    x, z = whole.centre[0], whole.centre[2] - 332.5
+    behind = x * np.cos(lean) - z * np.sin(lean)
+    assert -330 < behind < 0, "its weight lies between legs and axle"
+    assert -330 < x < 0

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 import yaml
 
+from handbarrow.cli.show import finding_text
 from handbarrow.design.reader import read_design
 from handbarrow.findings import errors
 from handbarrow.job.build import build_job
@@ -52,6 +53,29 @@ def test_each_page_leaves_a_file_without_errors(page: int) -> None:
     assert source is not None and workshop is not None, findings + found
     job, found = build_job(source, workshop, 1)
     assert job is not None, errors(found)
+
+
+def test_the_mistake_in_the_tutorial_is_told_as_it_prints() -> None:
+    page = (ROOT / "docs/tutorial/2-wheels.md").read_text()
+    wrong = put_together(PAGES[:2]).replace("[0, -axle_half, 0]", "[0, -axle_hlaf, 0]")
+    source, findings = read_design(wrong.encode(), "handcart.yaml")
+    assert source is None
+    assert len(findings) == 1
+    told = [block for block in re.findall(r"^```text\n(.*?)^```", page, re.MULTILINE | re.DOTALL) if "error" in block]
+    assert len(told) == 1
+    printed = finding_text(findings[0])
+    number = re.compile(r"^handcart.yaml:\d+|^ +\d+ \| ", re.MULTILINE)  # line numbers depend on blank lines
+    assert number.sub("", told[0].strip()) == number.sub("", printed)
+
+
+def test_the_handle_of_the_tutorial_is_as_long_as_it_says() -> None:
+    source, _ = read_design(put_together(PAGES).encode(), "handcart.yaml")
+    workshop, _, _ = read_workshop((ROOT / "examples/ridge-workshop.yaml").read_bytes(), "ridge-workshop.yaml")
+    assert source is not None and workshop is not None
+    job, _ = build_job(source, workshop, 1)
+    assert job is not None
+    found = next(s.value for s in job.sizes if s.name == "handle_leg")
+    assert f"`handle_leg` {found:.1f} on our die" in (ROOT / "docs/tutorial/3-legs-and-handle.md").read_text()
 
 
 @pytest.mark.parametrize("page", sorted((ROOT / "docs/how-to").glob("*.md")), ids=lambda p: p.stem)
