@@ -53,7 +53,7 @@ STRAIGHT_RAD = 1e-9
 
 
 def vec3(values: Sequence[float] | Floats) -> Vec3:
-    """Return three numbers as a plain tuple [any unit]."""
+    """Return three numbers as a plain tuple [any unit]. Source: none needed, nothing is computed."""
     x, y, z = (float(v) for v in values)
     return (x, y, z)
 
@@ -313,7 +313,10 @@ class Closest(NamedTuple):
 
 
 def closest(line: Centreline, point: Vec3) -> Closest:
-    """Return the point of a centreline nearest to a point. Source: plane geometry, exact on straights and arcs."""
+    """Return the point of a centreline nearest to a point [mm].
+
+    Source: plane geometry, exact on straights and arcs.
+    """
     place, p = layout(line), np.asarray(point, float)
     best = Closest(math.inf, 0, 0.0, point)
     at, run = place.start, 0.0
@@ -351,7 +354,7 @@ def _closest_on_arc(place: Layout, k: int, p: Floats, run: float, best: Closest)
 
 
 def sample(line: Centreline, chord_rad: float = math.radians(7.5)) -> Floats:
-    """Return (m, 3) points along the centreline: the ends of straights and each arc in chords of at most chord_rad.
+    """Return (m, 3) points along the centreline [mm]: the ends of straights, and arcs in chords of at most chord_rad.
 
     Source: plane geometry. For drawings and swing checks, not for lengths.
     """
@@ -369,7 +372,7 @@ def sample(line: Centreline, chord_rad: float = math.radians(7.5)) -> Floats:
 
 
 def transformed(line: Centreline, transform: Matrix4) -> Centreline:
-    """Return the centreline moved by a rigid transform (a reflection is allowed)."""
+    """Return the centreline moved by a rigid transform [mm] (a reflection is allowed). Source: plane geometry."""
     m = np.asarray(transform, float)
     points = np.asarray(line.points, float) @ m[:3, :3].T + m[:3, 3]
     return Centreline(tuple(vec3(p) for p in points), line.radii)

@@ -72,7 +72,10 @@ def rounded(outline: Sequence[Vec2], radius: float, chord_rad: float = math.radi
 
 
 def slot_outline(centre: Vec2, width: float, length: float, angle_rad: float, corner_steps: int = 12) -> list[Vec2]:
-    """Return the outline of a round hole (length 0) or a slot with round ends, length over all [mm]."""
+    """Return the outline of a round hole (length 0) or a slot with round ends, length over all [mm].
+
+    Source: plane geometry; arcs as chords, points on the true curve.
+    """
     r = width / 2
     reach = max(length / 2 - r, 0.0)
     c, s = math.cos(angle_rad), math.sin(angle_rad)

@@ -39,7 +39,7 @@ def bracketed_root(
     interpolation where it is safe, else halving.
 
     Args:
-        f: The function.
+        f: The function [any unit].
         low: One bound and the value there.
         high: The other bound and the value there.
         near_x: Stop once the bracket is smaller than this, times the size of the root where that is above 1.

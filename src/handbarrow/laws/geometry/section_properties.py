@@ -144,7 +144,10 @@ def second_moment(section: Section, axis: Axis = "height") -> float:
 
 
 def elastic_modulus(section: Section, axis: Axis = "height") -> float:
-    """Return the elastic section modulus [mm3]: second moment / distance of the outermost fibre."""
+    """Return the elastic section modulus [mm3].
+
+    Source: second moment / distance of the outermost fibre.
+    """
     depth, _ = _sizes(section, axis)
     if section.shape == "angle":
         u, v = centroid(section)

@@ -99,7 +99,7 @@ def one_cut(uv: Floats, h: Floats, tilt: Floats, across: Floats) -> StraightCut:
 def two_cuts(uv: Floats, h: Floats, tilt: Floats, across: Floats) -> tuple[StraightCut, StraightCut]:
     """Return the two straight cuts (a V whose valley runs along the receiver) that follow a cope best.
 
-    Arguments as for `one_cut`. The valley is placed so that both cuts leave the same depth.
+    Arguments as for `one_cut` [mm]. The valley is placed so that both cuts leave the same depth.
 
     Source: chords of a concave curve; on a round tube square on the angle from square is asin(r / R) / 2 and the
     depth R (sqrt(1 + tan^2) - 1).
