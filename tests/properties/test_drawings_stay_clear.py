@@ -49,7 +49,7 @@ def is_clear(drawing: Drawing) -> None:
 
 
 @given(tubes(), st.sampled_from([(184.0, 120.0), (184.0, 70.0), (184.0, 50.0), (250.0, 160.0)]))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 def test_sizes_on_a_card_never_run_into_each_other_and_are_true(part: JobPart, box: tuple[float, float]) -> None:
     drawing = card_view(job_with(part), part.id, box)
     is_clear(drawing)
@@ -76,7 +76,7 @@ def test_words_on_a_wrap_never_run_into_each_other(part: JobPart, end: str, hack
 
 
 @given(st.lists(st.floats(8.0, 1800.0), min_size=1, max_size=14), st.sampled_from([6000.0, 1850.0]))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 def test_names_on_a_bar_never_run_into_each_other(lengths: list[float], bar_length: float) -> None:
     job, at, pieces = make_job(), 5.0, []
     names = [p.id for p in job.parts if p.cut_length]

@@ -13,7 +13,7 @@ from handbarrow.drawings.faces import FOOT, LANE, SCALES, Face, faces_in, part_v
 from handbarrow.drawings.hidden import View, look
 from handbarrow.drawings.ink import FINE, MEDIUM, NUMBER, WORD, Dimension, Point, Stroke, Text, rounded
 from handbarrow.drawings.model import Drawing
-from handbarrow.drawings.placing import Room
+from handbarrow.drawings.placing import PLACES, Room
 from handbarrow.drawings.shapes import CHAIN, balloon
 from handbarrow.drawings.solids import Solid, curves, ring, run, spine
 from handbarrow.drawings.widths import text_width
@@ -139,13 +139,12 @@ def _draw(part: _Bent, faces: Sequence[Face], box: tuple[float, float], scale: f
     sheet.room.reserve((0.0, box[1] - FOOT), box)
     for face in faces:
         _name_view(sheet, face)
+    sizes = sorted(_sizes(part), key=lambda size: size.value)
+    left = _put_sizes(sheet, faces, [size for size in sizes if size.across])
     for face in faces:
         _bend_numbers(part, sheet, face)
         _end_names(part, sheet, face)
-    left = sorted(_sizes(part), key=lambda size: size.value)
-    for face in faces:
-        if face.is_true:
-            left = [size for size in left if not _is_true_in(size, face.view) or not _put_size(sheet, face, size)]
+    left += _put_sizes(sheet, faces, [size for size in sizes if not size.across])
     sheet.missing = sum(any(_is_true_in(size, f.view) for f in faces if f.is_true) for size in left)
     sheet.words += _legend(sheet.missing, box, scale)
     return sheet
@@ -160,6 +159,10 @@ def _outline(face: Face) -> list[Stroke]:
     return out
 
 
+FAR = 60.0
+"""A dimension line lies no further than this from what it measures [mm]."""
+ACROSS = (0.32, 0.68, 0.22, 0.78, 0.5)
+"""Where the text of a diagonal stands: off the middle, where another diagonal may cross it."""
 LEGENDS = (
     "Plain sizes: centreline to centreline. With a letter: check sizes. Chain line: crown line.",
     "Plain: centreline. Letter: check size. Chain line: crown.",
@@ -278,6 +281,15 @@ def _is_true_in(size: _Size, view: View) -> bool:
     return abs(float(d @ np.asarray(view.towards))) < 1e-3 * float(np.linalg.norm(d)) + 1e-6
 
 
+def _put_sizes(sheet: _Sheet, faces: Sequence[Face], sizes: Sequence[_Size]) -> list[_Size]:
+    """Draw sizes, each in the first view that shows it true and has room; return those left over."""
+    left = list(sizes)
+    for face in faces:
+        if face.is_true:
+            left = [size for size in left if not _is_true_in(size, face.view) or not _put_size(sheet, face, size)]
+    return left
+
+
 def _put_size(sheet: _Sheet, face: Face, size: _Size) -> bool:
     """Draw a size in a view if there is room for it."""
     p, q = face.at(size.a), face.at(size.b)
@@ -287,9 +299,8 @@ def _put_size(sheet: _Sheet, face: Face, size: _Size) -> bool:
     dimension = Dimension(
         p1=p, p2=q, line=p, direction_rad=angle, value=size.value, text=size.label
     )  # fmt: skip
-    nx, ny = -math.sin(angle), math.cos(angle)
-    offsets = _offsets(face, dimension, size.across)
-    put = sheet.room.put_dimension(dimension, [(p[0] + nx * d, p[1] + ny * d) for d in offsets])
+    places = ACROSS if size.across else PLACES
+    put = sheet.room.put_dimension(dimension, _offsets(face, dimension, size.across), places)
     if put is None:
         return False
     sheet.dimensions.append(put)
@@ -297,7 +308,7 @@ def _put_size(sheet: _Sheet, face: Face, size: _Size) -> bool:
 
 
 def _offsets(face: Face, dimension: Dimension, across: bool) -> list[float]:
-    """Distances of the dimension line from the measured points: beyond the outline, near ones first."""
+    """Distances of the dimension line from the measured points: beyond the outline, and close by."""
     c, s = math.cos(dimension.direction_rad), math.sin(dimension.direction_rad)
     (px, py), length = dimension.p1, math.dist(dimension.p1, dimension.p2)
     outline = np.concatenate([np.array(face.polyline(line)) for name, line in face.lines.seen if name != "bend"])
@@ -307,5 +318,5 @@ def _offsets(face: Face, dimension: Dimension, across: bool) -> list[float]:
     low, high = (float(beside.min()), float(beside.max())) if len(beside) else (0.0, 0.0)
     out = [side + sign * (5.5 + LANE * k) for k in range(5) for side, sign in ((low, -1.0), (high, 1.0))]
     inner = [sign * (5.5 + LANE * k) for k in range(4) for sign in (-1.0, 1.0)]
-    near = sorted({round(d, 3) for d in out + inner}, key=lambda d: (round(abs(d), 3), d))
+    near = sorted({round(d, 3) for d in out + inner if abs(d) < FAR})
     return [0.0, *near] if across else near

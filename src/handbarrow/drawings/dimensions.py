@@ -36,7 +36,8 @@ def dimension_text(dimension: Dimension) -> Text:
     angle = _reading(dimension.direction_rad)
     ux, uy = math.cos(angle), math.sin(angle)
     (ax, ay), (bx, by) = dimension.ends
-    middle = ((ax + bx) / 2, (ay + by) / 2)
+    at = dimension.text_at if _text_fits(dimension) else 0.5
+    middle = (ax + (bx - ax) * at, ay + (by - ay) * at)
     shift = 0.0
     if not _text_fits(dimension):
         tail = dimension.on_paper / 2 + (0.6 if _is_inside(dimension) else ARROW + 2.2)

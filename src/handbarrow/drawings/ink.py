@@ -98,6 +98,7 @@ class Dimension:
         direction_rad: Direction of the dimension line, clockwise from +x on the paper (0: a width, pi/2: a height).
         value: The real size [mm].
         text: What is printed.
+        text_at: Where along the line its text stands: 0.5 in the middle, 0 at the first point.
         layer: Name of the layer.
     """
 
@@ -107,6 +108,7 @@ class Dimension:
     value: float
     text: str
     direction_rad: float = 0.0
+    text_at: float = 0.5
     layer: str = "dimensions"
 
     @property

@@ -13,7 +13,12 @@ from handbarrow.drawings.dimensions import dimension_strokes, dimension_text
 from handbarrow.drawings.ink import Dimension, Point, Stroke, Text
 from handbarrow.laws.geometry.path import Floats
 
-__all__ = ["Room", "spread"]
+__all__ = ["PLACES", "Room", "spread"]
+
+PLACES = (0.5, 0.35, 0.65, 0.22, 0.78)
+"""Where along a dimension line its text may stand."""
+DETOUR = 14.0
+"""How much further out a dimension line goes rather than cross an outline [mm]."""
 
 
 def spread(wanted: Sequence[float], gap: float, low: float, high: float) -> list[float]:
@@ -99,23 +104,33 @@ class Room:
                 return self.take(tried, margin)
         return None
 
-    def put_dimension(self, dimension: Dimension, lines: Sequence[Point]) -> Dimension | None:
-        """Draw a dimension with the first dimension line at which text and line are clear; None: there is none.
+    def put_dimension(
+        self, dimension: Dimension, offsets: Iterable[float], places: Sequence[float] = PLACES
+    ) -> Dimension | None:
+        """Draw a dimension where its text and its line are clear; None: there is no such place.
 
-        Lines that cross no outline come first.
+        Args:
+            dimension: What to draw.
+            offsets: How far the dimension line may lie beside the first measured point, to the right of its direction
+                [mm]; the nearest good one is taken, and one that crosses an outline counts as DETOUR further away.
+            places: Where along its line the text may stand.
         """
-        for crossing in (False, True):
-            for line in lines:
-                tried = replace(dimension, line=line)
-                if not crossing and self._cuts_outline(tried):
-                    continue
-                text = dimension_text(tried)
-                strokes = [s for s in dimension_strokes(tried) if s.fill == "none"]
-                if not self.is_clear(text) or self.is_crossed(strokes) or self._lies_on_line(tried):
-                    continue
-                self.take(text)
-                self.block(strokes)
-                return tried
+        nx, ny = -math.sin(dimension.direction_rad), math.cos(dimension.direction_rad)
+        x, y = dimension.p1
+        ways = [(d, replace(dimension, line=(x + nx * d, y + ny * d))) for d in offsets]
+        costs = [
+            (abs(d) + (DETOUR if d != 0 and self._cuts_outline(tried) else 0.0), i) for i, (d, tried) in enumerate(ways)
+        ]
+        for _, i in sorted(costs):
+            tried = ways[i][1]
+            strokes = [s for s in dimension_strokes(tried) if s.fill == "none"]
+            if self.is_crossed(strokes) or (ways[i][0] != 0 and self._lies_on_line(tried)):
+                continue
+            for put in (replace(tried, text_at=at) for at in places):
+                if self.is_clear(dimension_text(put)):
+                    self.take(dimension_text(put))
+                    self.block(strokes)
+                    return put
         return None
 
     def _cuts_outline(self, dimension: Dimension) -> bool:
