@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from handbarrow.cli.show import finding_text
+from handbarrow.cli.show import finding_text, summary
 from handbarrow.design.reader import read_design
 from handbarrow.findings import errors
 from handbarrow.job.build import build_job
@@ -76,6 +76,20 @@ def test_the_handle_of_the_tutorial_is_as_long_as_it_says() -> None:
     assert job is not None
     found = next(s.value for s in job.sizes if s.name == "handle_leg")
     assert f"`handle_leg` {found:.1f} on our die" in (ROOT / "docs/tutorial/3-legs-and-handle.md").read_text()
+
+
+def test_the_summary_in_the_tutorial_is_what_the_program_prints(capsys: pytest.CaptureFixture[str]) -> None:
+    # recorded: guards the page, proves nothing about the numbers
+    source, _ = read_design((ROOT / "examples/handcart.yaml").read_bytes(), "handcart.yaml")
+    workshop, _, _ = read_workshop((ROOT / "examples/ridge-workshop.yaml").read_bytes(), "ridge-workshop.yaml")
+    assert source is not None and workshop is not None
+    job, _ = build_job(source, workshop, 4)
+    assert job is not None
+    summary(job, [], Path("out/handcart"), as_json=False)
+    printed = [line for line in capsys.readouterr().out.splitlines() if line.startswith("  ")][:5]
+    page = (ROOT / "docs/tutorial/4-to-the-bench.md").read_text()
+    assert printed[0].startswith("  parts")
+    assert [line for line in printed if line not in page] == []
 
 
 @pytest.mark.parametrize("page", sorted((ROOT / "docs/how-to").glob("*.md")), ids=lambda p: p.stem)
