@@ -56,6 +56,20 @@ BAD: dict[str, tuple[str, str, int]] = {
     "key-twice": ("design", rail("stock: main"), 11),
     "other-file": ("design", SHOP, 1),
     "more-findings": ("design", HEAD + STOCK + RAIL + "".join(f"    key{i}: 1\n" for i in range(260)), 1),
+    "too-many-entries": ("design", sizes(*(f"s{i}: 1" for i in range(2001))), 7),
+    "too-many-copies": (
+        "design",
+        HEAD
+        + STOCK
+        + "parts:\n"
+        + "".join(
+            f"  row-{i}: {{stock: main, points: [[0, 0, 0], [{i + 1}, 0, 0]], "
+            "repeated: {count: 500, step: [0, 50, 0]}}\n"
+            for i in range(11)
+        ),
+        18,
+    ),
+    "too-many-formulas": ("design", sizes(*(f"s{i}: min({', '.join(['1 + 2'] * 40)})" for i in range(400))), 1),
     # ---------------------------------------------------------------- keys and kinds of values
     "unknown-key": ("design", rail("sart: square"), 11),
     "key-missing": ("design", part("stock: gusset", "outline: [[0, 0], [60, 0], [60, 40]]"), 8),

@@ -7,11 +7,12 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from handbarrow.design.values import StockRole, Target
-from handbarrow.reading.book import nearest, quoted
+from handbarrow.reading.book import listed, quoted
 from handbarrow.reading.spot import Fields, Spot
 
 __all__ = ["Context"]
 
+MOST_COPIES = 5000
 Wanted = Literal["section", "thickness", "wheel"]
 WORDS: dict[Wanted, str] = {"section": "tube or bar", "thickness": "plate", "wheel": "a wheel"}
 
@@ -31,6 +32,20 @@ class Context:
     assemblies: tuple[str, ...]
     assemblies_given: bool
     named: list[tuple[Spot, Target]] = field(default_factory=list)
+    copies: int = 0
+
+    def may_copy(self, count: int, fields: Fields) -> bool:
+        """Count the copies of all parts; False (with a finding) if they become too many."""
+        self.copies += count
+        if self.copies <= MOST_COPIES:
+            return True
+        fields.spot.refuse(
+            code="too-many-copies",
+            wrong=f"with this part the product has {self.copies} copies of parts",
+            expected=f"at most {MOST_COPIES} in all",
+            fix="look at the counts of `repeated`",
+        )
+        return False
 
     def targets(self, found: Iterable[tuple[Spot, Target]]) -> tuple[Target, ...]:
         """Keep targets for looking up, and return them."""
@@ -45,7 +60,7 @@ class Context:
             fields.spot.refuse(
                 code="key-missing",
                 wrong="`stock` is missing",
-                expected=f"the role of what it is made from: {', '.join(self.roles) or 'none is given under `stock`'}",
+                expected=f"the role of what it is made from: {listed(self.roles) or 'none is given under `stock`'}",
                 fix="add `stock: main` or another role",
             )
             return None
@@ -53,11 +68,11 @@ class Context:
         if not name:
             return None
         if name not in self.roles:
-            close = nearest(name, self.roles)
+            close = spot.book.nearest(name, self.roles)
             spot.refuse(
                 code="unknown-stock",
                 wrong=f"{quoted(name)} is no stock role",
-                expected=f"one of {', '.join(self.roles)}" if self.roles else "a role given under `stock`",
+                expected=f"one of {listed(self.roles)}" if self.roles else "a role given under `stock`",
                 fix=f"write `{close}`, or add the role under `stock`" if close else "add the role under `stock`",
             )
             return None

@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 
+from handbarrow.design.read_context import Context
 from handbarrow.design.values import Assembly, Copy, Position
 from handbarrow.laws.geometry.path import Floats, Matrix4, Vec3, rotation
 from handbarrow.laws.geometry.rigid import IDENTITY, matrix4
@@ -16,10 +17,7 @@ __all__ = ["MOST_COPIES", "motion_of", "read_assemblies", "read_copies", "square
 
 MOST_COPIES = 500
 MOTION = ("move", "turn", "axis", "about")
-MIRRORS: dict[str, Floats] = {
-    "left-right": np.diag([1.0, -1.0, 1.0, 1.0]),
-    "front-back": np.diag([-1.0, 1.0, 1.0, 1.0]),
-}
+MIRRORS: dict[str, Vec3] = {"left-right": (1.0, -1.0, 1.0), "front-back": (-1.0, 1.0, 1.0)}
 
 
 def motion_of(spot: Spot) -> Matrix4:
@@ -58,26 +56,36 @@ def motion_of(spot: Spot) -> Matrix4:
     return matrix4(out)
 
 
-def read_copies(fields: Fields) -> tuple[Copy, ...]:
+def read_copies(fields: Fields, context: Context) -> tuple[Copy, ...]:
     """Return the copies of a part: as drawn, `repeated`, `also at`, then the mirrored ones in the same order."""
-    motions: list[Matrix4] = [IDENTITY]
-    row = fields.get("repeated")
-    if row is not None:
-        motions += _row(row)
-    others = fields.get("also at")
-    if others is not None:
-        for spot in others.items("places as `{move: [x, y, z]}`", 1, MOST_COPIES):
-            motions.append(motion_of(spot))
+    row, others, mirrored = fields.get("repeated"), fields.get("also at"), fields.get("mirrored")
+    steps = [] if row is None else _row(row)
+    places = [] if others is None else others.items("places as `{move: [x, y, z]}`", 1, MOST_COPIES)
+    mirror = None if mirrored is None else MIRRORS[mirrored.choice(tuple(MIRRORS))]
+    count = (1 + len(steps) + len(places)) * (1 if mirror is None else 2)
+    if not context.may_copy(count, fields):
+        return (Copy(transform=IDENTITY),)
+    motions = [IDENTITY, *(_moved_by(step) for step in steps), *(motion_of(place) for place in places)]
     copies = [Copy(transform=motion) for motion in motions]
-    mirrored = fields.get("mirrored")
-    if mirrored is not None:
-        mirror = MIRRORS[mirrored.choice(tuple(MIRRORS))]
-        copies += [Copy(transform=matrix4(mirror @ np.asarray(motion)), mirrored=True) for motion in motions]
+    if mirror is not None:
+        copies += [Copy(transform=_mirrored(motion, mirror), mirrored=True) for motion in motions]
     return tuple(copies)
 
 
-def _row(spot: Spot) -> list[Matrix4]:
-    """The copies after the first one of `{count: 4, step: [200, 0, 0]}`."""
+def _moved_by(step: Vec3) -> Matrix4:
+    x, y, z = step
+    return ((1.0, 0.0, 0.0, x), (0.0, 1.0, 0.0, y), (0.0, 0.0, 1.0, z), (0.0, 0.0, 0.0, 1.0))
+
+
+def _mirrored(motion: Matrix4, signs: Vec3) -> Matrix4:
+    """A motion, then the mirror image: the rows change their sign."""
+    x, y, z, last = motion
+    rows = [tuple(sign * v + 0.0 for v in row) for sign, row in zip(signs, (x, y, z), strict=True)]
+    return matrix4([*rows, last])
+
+
+def _row(spot: Spot) -> list[Vec3]:
+    """The steps from the first copy to each following one of `{count: 4, step: [200, 0, 0]}`."""
     fields = spot.fields(("count", "step"), ("count", "step"))
     count, step = fields.whole("count", 1, 2, MOST_COPIES), fields.vector("step")
     if step == (0.0, 0.0, 0.0) and "step" in fields:
@@ -87,12 +95,7 @@ def _row(spot: Spot) -> list[Matrix4]:
             expected="the step from one copy to the next",
             fix="write `step: [200, 0, 0]` or the like",
         )
-    out = []
-    for k in range(1, count):
-        motion = np.eye(4)
-        motion[:3, 3] = np.asarray(step) * k
-        out.append(matrix4(motion))
-    return out
+    return [(step[0] * k, step[1] * k, step[2] * k) for k in range(1, count)]
 
 
 # ------------------------------------------------------------------------------------------------ directions
@@ -140,7 +143,7 @@ def read_assemblies(spot: Spot | None) -> tuple[Assembly, ...]:
     if spot is None:
         return (Assembly(name="product"),)
     out = []
-    for name, value in spot.entries("assemblies by name, as `frame: {says: welded}`"):
+    for name, value in spot.entries("assemblies by name, as `frame: {says: welded}`", 100):
         fields = value.fields(("says", "within", "positions"))
         within = fields.text("within") or None
         positions = fields.get("positions")
@@ -149,7 +152,7 @@ def read_assemblies(spot: Spot | None) -> tuple[Assembly, ...]:
             if positions is None
             else tuple(
                 Position(name=key, transform=motion_of(where))
-                for key, where in positions.entries("positions by name, as `raised: {turn: 40, axis: left}`")
+                for key, where in positions.entries("positions by name, as `raised: {turn: 40, axis: left}`", 50)
             )
         )
         out.append(Assembly(name=name, within=within, positions=told, says=fields.text("says")))

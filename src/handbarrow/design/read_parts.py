@@ -10,7 +10,7 @@ from handbarrow.design.read_plates import BOUGHT_KEYS, PLATE_KEYS, read_bought, 
 from handbarrow.design.read_runs import RUN_KEYS, read_run
 from handbarrow.design.read_targets import targets_of
 from handbarrow.design.values import Bought, Part, PlateShape, Run
-from handbarrow.reading.book import nearest, quoted
+from handbarrow.reading.book import listed, nearest, quoted
 from handbarrow.reading.spot import Fields, Spot
 
 __all__ = ["read_parts"]
@@ -25,7 +25,7 @@ def read_parts(spot: Spot | None, context: Context) -> tuple[Part, ...]:
     if spot is None:
         return ()
     parts = []
-    for name, value in spot.entries("parts by name"):
+    for name, value in spot.entries("parts by name", 2000):
         if not PART_NAME.fullmatch(name):
             spot.refuse_key(
                 name,
@@ -47,7 +47,7 @@ def _part(name: str, value: Spot, context: Context) -> Part:
         title=fields.text("name") or name.replace("-", " "),
         shape=_shape(kind, fields, context),
         assembly=_assembly(fields, context),
-        copies=read_copies(fields),
+        copies=read_copies(fields, context),
         on=() if on is None else context.targets(targets_of(on)),
         note=fields.text("note"),
     )
@@ -94,19 +94,17 @@ def _assembly(fields: Fields, context: Context) -> str:
             fields.spot.refuse(
                 code="key-missing",
                 wrong="`in` is missing",
-                expected=f"the assembly that the part belongs to: {', '.join(known)}",
+                expected=f"the assembly that the part belongs to: {listed(known)}",
                 fix=f"add `in: {known[0]}`",
             )
         return known[0]
     name = spot.text("an assembly")
     if name and name not in known:
-        close = nearest(name, known)
+        close = fields.spot.book.nearest(name, known)
         spot.refuse(
             code="unknown-assembly",
             wrong=f"{quoted(name)} is no assembly",
-            expected=f"one of {', '.join(known)}"
-            if context.assemblies_given
-            else "no `in` where there is one assembly",
+            expected=f"one of {listed(known)}" if context.assemblies_given else "no `in` where there is one assembly",
             fix=f"write `{close}`" if close else "name an assembly, or add this one under `assemblies`",
         )
     return name

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from handbarrow.design.read_context import Context
 from handbarrow.design.read_motions import square_directions
 from handbarrow.design.values import Bought, PlateHole, PlateShape
-from handbarrow.laws.geometry.path import Vec2
+from handbarrow.laws.geometry.path import Floats, Vec2
 from handbarrow.laws.geometry.polygon import area_and_centroid
 from handbarrow.reading.limits import FULL_TURN, NOT_NEGATIVE, POSITIVE, Limits
 from handbarrow.reading.spot import Fields, Spot
@@ -74,25 +76,31 @@ def _outline_fault(points: list[Vec2], area: float) -> str:
             return f"points {i} and {(i + 1) % n} of the outline coincide"
     if abs(area) < 1e-6:
         return "the outline encloses nothing"
-    for i in range(n):
-        for j in range(i + 2, n):
-            if (j + 1) % n != i and _cross(points[i], points[i + 1], points[j], points[(j + 1) % n]):
-                return f"the side after point {i} of the outline crosses or touches the side after point {j}"
-    return ""
+    crossing = _first_crossing(points)
+    if crossing is None:
+        return ""
+    return f"the side after point {crossing[0]} of the outline crosses or touches the side after point {crossing[1]}"
 
 
-def _cross(a: Vec2, b: Vec2, c: Vec2, d: Vec2) -> bool:
-    """Whether two sides cross or touch."""
+def _first_crossing(points: list[Vec2]) -> tuple[int, int] | None:
+    """The first two sides that are no neighbours and cross or touch."""
+    a = np.asarray(points)
+    b = np.roll(a, -1, axis=0)
 
-    def side(p: Vec2, q: Vec2, r: Vec2) -> float:
-        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+    def side(p: Floats, q: Floats, r: Floats) -> Floats:
+        """On which side of each line p q (rows) each point r (columns) lies."""
+        d, e = q - p, r[None, :, :] - p[:, None, :]
+        out: Floats = d[:, None, 0] * e[..., 1] - d[:, None, 1] * e[..., 0]
+        return out
 
-    def boxes(k: int) -> bool:
-        return max(min(a[k], b[k]), min(c[k], d[k])) <= min(max(a[k], b[k]), max(c[k], d[k]))
-
-    if not (boxes(0) and boxes(1)):
-        return False
-    return side(a, b, c) * side(a, b, d) <= 0 and side(c, d, a) * side(c, d, b) <= 0
+    low, high = np.minimum(a, b), np.maximum(a, b)
+    near = np.all(np.maximum(low[:, None], low[None]) <= np.minimum(high[:, None], high[None]), axis=2)
+    across = side(a, b, a) * side(a, b, b) <= 0
+    n = len(points)
+    i, j = np.indices((n, n))
+    apart = (j > i + 1) & ((j + 1) % n != i)
+    found = np.argwhere(near & across & across.T & apart)
+    return (int(found[0][0]), int(found[0][1])) if len(found) else None
 
 
 def _holes(spot: Spot | None) -> list[PlateHole]:

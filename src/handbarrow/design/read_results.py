@@ -25,7 +25,7 @@ def read_results(spot: Spot | None, context: Context) -> tuple[Result, ...]:
     if spot is None:
         return ()
     out = []
-    for name, value in spot.entries("results by name, as `tow_eye_height: {height of: drawbar end}`"):
+    for name, value in spot.entries("results by name, as `tow_eye_height: {height of: drawbar end}`", 500):
         if not is_size_name(name):
             spot.refuse_key(
                 name,

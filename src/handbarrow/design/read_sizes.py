@@ -186,7 +186,7 @@ def read_sizes(spot: Spot | None) -> SizeTable:
     table = SizeTable()
     if spot is None:
         return table
-    for name, value in spot.entries("sizes by name, as `bed_length: 1900`"):
+    for name, value in spot.entries("sizes by name, as `bed_length: 1900`", 2000):
         if not is_size_name(name):
             _bad_name(name, spot)
         table.entries[name] = _entry(name, value, table)

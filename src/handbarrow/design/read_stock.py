@@ -25,7 +25,7 @@ def read_stock(spot: Spot | None) -> dict[str, StockRole | None]:
     if spot is None:
         return roles
     taken: dict[str, str] = {}
-    for role, value in spot.entries("roles and their stock, as `main: tube 26.9x2.3`"):
+    for role, value in spot.entries("stock roles, as `main: tube 26.9x2.3`", 200):
         roles[role] = _role(role, value)
         if not ROLE_NAME.fullmatch(role):
             spot.refuse_key(

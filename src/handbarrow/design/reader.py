@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
+from dataclasses import replace
 
 from handbarrow.design.naming import unknown_target
 from handbarrow.design.placing import position_findings
@@ -25,6 +26,8 @@ from handbarrow.reading.tree import Tree, build_tree
 __all__ = ["DesignSource", "read_design"]
 
 KEYS = ("handbarrow", "name", "revision", "about", "stock", "sizes", "results", "assemblies", "parts")
+MOST_UNKNOWN = 25
+MOST_LOOKED_AT = 100
 NEEDED = ("handbarrow", "name", "stock", "parts")
 
 
@@ -42,9 +45,7 @@ class DesignSource:
         self.digest = digest
         self._tree = tree
         self._places: dict[str, Place] | None = None
-        book = Book(tree.place)
-        for finding in tree.findings:
-            book.add(finding)
+        book = tree.book
         fields = self._fields(book, Scope())
         self._name = fields.text("name")
         self._revision = fields.text("revision")
@@ -134,13 +135,27 @@ class DesignSource:
             results=results,
             about=self._about,
         )
-        for spot, target in context.named:
-            found = unknown_target(target, design, spot.path)
-            if found is not None:
-                book.add(found)
+        self._look_up(book, design, context)
         for found in position_findings(design):
             book.add(found)
         return design
+
+    @staticmethod
+    def _look_up(book: Book, design: Design, context: Context) -> None:
+        """Find parts and copies that are named and not there."""
+        parts = {part.id: part for part in design.parts}
+        unknown = 0
+        for spot, target in context.named:
+            part = parts.get(target.part)
+            if part is not None and 1 <= target.copy <= len(part.copies):
+                continue
+            some = design.parts[:MOST_LOOKED_AT] if part is None else (part,)
+            found = unknown_target(target, replace(design, parts=some), spot.path)
+            if found is not None:
+                book.add(found)
+            unknown += 1
+            if unknown > MOST_UNKNOWN:
+                return
 
 
 def read_design(text: str | bytes, file: str) -> tuple[DesignSource | None, list[Finding]]:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from itertools import islice
 
 from handbarrow.findings import Finding, Place, Severity
 
-__all__ = ["Book", "line_text", "nearest", "quoted"]
+__all__ = ["UNPRINTABLE", "Book", "line_text", "listed", "nearest", "quoted"]
 
+MOST_HINTS = 60
+MOST_RECKONED = 100_000
 MOST_FINDINGS = 200
 """More than this nobody reads; the rest is counted."""
 UNPRINTABLE = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069]")
@@ -29,10 +32,18 @@ def line_text(text: str, longest: int = 300) -> str:
     return UNPRINTABLE.sub("?", text[:longest])
 
 
-def nearest(word: str, known: Collection[str]) -> str | None:
-    """Return the known word that looks most like this one."""
-    found = difflib.get_close_matches(word[:60].lower(), known, n=1, cutoff=0.6)
-    return found[0] if found else None
+def listed(words: Iterable[str], most: int = 20) -> str:
+    """Return words with commas between them, the first ones of a long list."""
+    shown = list(islice(words, most + 1))
+    return ", ".join(shown) if len(shown) <= most else ", ".join(shown[:most]) + ", ..."
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """Return the known word that looks most like this one; of very many, only some are looked at."""
+    word = word.lower()
+    likely = (other for other in known if abs(len(other) - len(word)) <= 6)
+    found = difflib.get_close_matches(word, islice(likely, 100), n=1, cutoff=0.6)
+    return found[0] if found and len(word) <= 60 else None
 
 
 @dataclass(slots=True)
@@ -46,6 +57,8 @@ class Book:
     findings: list[Finding] = field(default_factory=list)
     failed: bool = False
     left_out: int = 0
+    hints: int = 0
+    reckoned: int = 0
     _seen: set[Finding] = field(default_factory=set)
 
     def add(self, finding: Finding) -> None:
@@ -58,6 +71,27 @@ class Book:
             self.findings.append(finding)
         else:
             self.left_out += 1
+
+    def nearest(self, word: str, known: Iterable[str]) -> str | None:
+        """Return the known word that looks most like this one; after many findings no more are looked for."""
+        self.hints += 1
+        return nearest(word, known) if self.hints <= MOST_HINTS else None
+
+    def may_reckon(self, text: str) -> bool:
+        """Whether a formula may still be read or reckoned; a file of nothing but formulas is refused in time."""
+        self.reckoned += len(text)
+        if self.reckoned <= MOST_RECKONED:
+            return True
+        self.add(
+            Finding(
+                code="too-many-formulas",
+                where="",
+                wrong=f"the formulas of this file are longer than {MOST_RECKONED} characters together",
+                expected="formulas for what depends on a size, plain numbers for the rest",
+                fix="look whether this is the file you meant; name a value in `sizes` instead of reckoning it again",
+            )
+        )
+        return False
 
     def closed(self) -> list[Finding]:
         """Return the findings, with one more that counts those left out."""

@@ -18,9 +18,9 @@ from simpleeval import SimpleEval  # type: ignore[import-untyped,unused-ignore]
 
 from handbarrow.laws.units.shown import rounded
 
-__all__ = ["FUNCTIONS", "Evaluator", "Formula", "FormulaFault", "compile_formula", "is_size_name"]
+__all__ = ["FUNCTIONS", "LONGEST_FORMULA", "Evaluator", "Formula", "FormulaFault", "compile_formula", "is_size_name"]
 
-LONGEST = 500
+LONGEST_FORMULA = 500
 DEEPEST = 40
 NUMBER = r"(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?(?![A-Za-z0-9_.])"
 TOKEN = re.compile(rf"\s+|{NUMBER}|[A-Za-z_][A-Za-z0-9_]*(?:\.[A-Za-z_][A-Za-z0-9_]*)*|\*\*|[-+*/(),]", re.ASCII)
@@ -129,11 +129,11 @@ def is_size_name(name: str) -> bool:
     )
 
 
-@lru_cache(maxsize=8192)
+@lru_cache(maxsize=1024)
 def compile_formula(text: str) -> Formula | FormulaFault:
     """Check a formula and make it ready; a fault says in words why it is none."""
-    if len(text) > LONGEST:
-        return FormulaFault(f"a formula of {len(text)} characters; more than {LONGEST}")
+    if len(text) > LONGEST_FORMULA:
+        return FormulaFault(f"a formula of {len(text)} characters; more than {LONGEST_FORMULA}")
     at = 0
     while at < len(text):
         found = TOKEN.match(text, at)
@@ -198,7 +198,8 @@ def _checked(text: str, tree: ast.expr) -> Formula | FormulaFault:
             waiting.append((node.operand, depth + 1))
         else:
             return FormulaFault("more than sums, products, powers, names and the listed functions")
-    tree = _Undot(replaced).visit(tree)
+    if replaced:
+        tree = _Undot(replaced).visit(tree)
     linear, angles = _roles(tree)
     return Formula(text, tuple(names), tree, frozenset(linear), frozenset(angles))
 

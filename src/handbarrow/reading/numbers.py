@@ -9,8 +9,8 @@ from typing import Protocol
 from handbarrow.findings import Severity
 from handbarrow.laws.units.quantity import Quantity, UnknownUnit, parse_quantity
 from handbarrow.laws.units.table import PLAIN, UNITS, Kind, kind_words, of_inside, to_inside
-from handbarrow.reading.book import nearest, quoted
-from handbarrow.reading.formula import Evaluator, Formula, FormulaFault, compile_formula
+from handbarrow.reading.book import Book, quoted
+from handbarrow.reading.formula import LONGEST_FORMULA, Evaluator, Formula, FormulaFault, compile_formula
 from handbarrow.reading.limits import Limits
 from handbarrow.reading.tree import Node
 
@@ -48,6 +48,7 @@ class Value(Protocol):
 
     node: Node
     scope: Scope
+    book: Book
 
     def refuse(self, *, code: str, wrong: str, expected: str, fix: str, severity: Severity = Severity.ERROR) -> None:
         """Write a finding down."""
@@ -60,12 +61,20 @@ class Value(Protocol):
         """What stands here, in words."""
 
 
-def parsed_number(node: Node) -> Parsed:
-    """Return what a scalar's text is as a number; it is read once and kept in the node."""
+def parsed_number(node: Node, book: Book) -> Parsed | None:
+    """Return what a scalar's text is as a number, read once and kept in the node; None (a finding): too many."""
     kept = node.parsed
-    if not isinstance(kept, Quantity | UnknownUnit | Formula | FormulaFault):
-        kept = node.parsed = parse_quantity(node.text) or compile_formula(node.text.strip())
-    return kept
+    if isinstance(kept, Quantity | UnknownUnit | Formula | FormulaFault):
+        return kept
+    parsed = parse_quantity(node.text)
+    if parsed is None:
+        text = node.text.strip()
+        if not book.may_reckon(text[:LONGEST_FORMULA]):
+            return None
+        node.parsed = found = compile_formula(text)
+        return found
+    node.parsed = parsed
+    return parsed
 
 
 def read_number(value: Value, kind: Kind, limits: Limits) -> float:
@@ -94,11 +103,11 @@ def quantity_or_formula(value: Value, kind: Kind | None) -> Quantity | Formula |
             fix="write one number",
         )
         return None
-    parsed = parsed_number(value.node)
+    parsed = parsed_number(value.node, value.book)
     if isinstance(parsed, UnknownUnit):
         _unknown_unit(value, parsed, kind)
         return None
-    if isinstance(parsed, Quantity):
+    if parsed is None or isinstance(parsed, Quantity):
         return parsed
     if isinstance(parsed, FormulaFault) or value.scope.evaluator is None:
         _no_number(value, parsed, words)
@@ -108,7 +117,7 @@ def quantity_or_formula(value: Value, kind: Kind | None) -> Quantity | Formula |
 
 def _unknown_unit(value: Value, parsed: UnknownUnit, kind: Kind | None) -> None:
     known = [name for name, unit in UNITS.items() if unit.kind == kind] or list(UNITS)
-    close = nearest(parsed.unit, known)
+    close = value.book.nearest(parsed.unit, known)
     fix = f"write `{close}`" if close else f"write one of {', '.join(known)}"
     value.refuse(
         code="unit-unknown",
@@ -177,6 +186,8 @@ def reckon(value: Value, formula: Formula) -> float | None:
     if unknown:
         _unknown_names(value, unknown, evaluator.names)
         return None
+    if not value.book.may_reckon(formula.text):
+        return None
     number = evaluator.value(formula)
     if isinstance(number, FormulaFault):
         used = ", ".join(f"{name} = {evaluator.names[name]:g}" for name in formula.names[:6])
@@ -191,7 +202,7 @@ def reckon(value: Value, formula: Formula) -> float | None:
 
 
 def _unknown_names(value: Value, unknown: Sequence[str], known: Mapping[str, float]) -> None:
-    close = nearest(unknown[0], known)
+    close = value.book.nearest(unknown[0], known)
     value.refuse(
         code="name-unknown",
         wrong=f"{value.seen} uses {', '.join(quoted(name) for name in unknown[:5])}, given by no size or stock role",

@@ -12,7 +12,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from handbarrow.findings import Finding, Severity
 from handbarrow.laws.geometry.path import Vec2, Vec3
 from handbarrow.laws.units.table import Kind
-from handbarrow.reading.book import Book, nearest, quoted
+from handbarrow.reading.book import UNPRINTABLE, Book, quoted
 from handbarrow.reading.limits import ANY, NOT_NEGATIVE, Limits
 from handbarrow.reading.numbers import Scope, read_number
 from handbarrow.reading.tree import Node
@@ -102,7 +102,7 @@ class Spot:
         return Fields(self, node.keys)
 
     def _unknown(self, key: str, known: Collection[str]) -> None:
-        close = nearest(key, known)
+        close = self.book.nearest(key, known)
         self.refuse_key(
             key,
             code="unknown-key",
@@ -115,8 +115,8 @@ class Spot:
         """Return the value under a key that is there."""
         return Spot(self.node.keys[key], f"{self.path}.{key}" if self.path else key, self.book, self.scope)
 
-    def entries(self, what: str) -> Iterator[tuple[str, Spot]]:
-        """Yield the entries of a map whose keys are the person's own names."""
+    def entries(self, what: str, most: int) -> Iterator[tuple[str, Spot]]:
+        """Yield the entries of a map whose keys are the person's own names; none if there are more than `most`."""
         if self.node.kind != "map":
             if self.is_given(what):
                 self.refuse(
@@ -125,6 +125,14 @@ class Spot:
                     expected=what,
                     fix="write `name: value`, one a line",
                 )
+            return
+        if len(self.node.keys) > most:
+            self.refuse(
+                code="too-many-entries",
+                wrong=f"{len(self.node.keys)} entries",
+                expected=f"at most {most} {what}",
+                fix="look whether this is the file you meant; `repeated` and `also at` make rows of equal parts",
+            )
             return
         for key in self.node.keys:
             yield key, self.at(key)
@@ -176,7 +184,16 @@ class Spot:
                 fix="write one text; put it in quotation marks if it holds `: ` or begins with a sign",
             )
             return ""
-        return " ".join(self.node.text.split())
+        text = " ".join(self.node.text.split())
+        if UNPRINTABLE.search(text):
+            self.refuse(
+                code="text-expected",
+                wrong=f"{self.seen} holds a sign that cannot be printed",
+                expected=f"{what} of letters, digits and signs",
+                fix="write the text anew",
+            )
+            return ""
+        return text
 
     def choice(self, options: Sequence[str]) -> str:
         """Return one of the given words; the first one stands in."""
@@ -186,7 +203,7 @@ class Spot:
         word = self.node.text.strip() if self.node.kind == "text" else ""
         if word in options:
             return word
-        close = nearest(word, options) if word else None
+        close = self.book.nearest(word, options) if word else None
         self.refuse(
             code="choice-unknown",
             wrong=f"{self.seen} is not among the choices",

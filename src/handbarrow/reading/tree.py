@@ -14,7 +14,7 @@ import yaml
 
 from handbarrow.findings import Finding, Place
 from handbarrow.reading import refusals
-from handbarrow.reading.book import line_text
+from handbarrow.reading.book import UNPRINTABLE, Book, line_text
 from handbarrow.reading.refusals import LONGEST_KEY, MOST_BYTES, MOST_DEPTH, MOST_VALUES
 
 __all__ = ["MOST_BYTES", "MOST_DEPTH", "MOST_VALUES", "Node", "Tree", "build_tree", "decoded"]
@@ -67,15 +67,15 @@ class RefusedError(Exception):
 
 
 class Tree:
-    """The root of a file, its lines and the findings of the reading."""
+    """The root of a file, its lines, and the book with the findings of the reading."""
 
-    __slots__ = ("file", "findings", "lines", "root")
+    __slots__ = ("book", "file", "lines", "root")
 
     def __init__(self, file: str, text: str) -> None:
         self.file = file
         self.lines = BREAKS.split(text)
         self.root: Node | None = None
-        self.findings: list[Finding] = []
+        self.book = Book(self.place)
 
     def place(self, line: int, column: int) -> Place:
         """Return the place of a line and column that count from 0."""
@@ -129,7 +129,7 @@ def build_tree(source: str | bytes, file: str) -> Tree | list[Finding]:
         file: Its name, for places.
 
     Returns:
-        The tree (its `findings` hold keys that stand twice and the like; the first one counts), or the findings if
+        The tree (its `book` holds keys that stand twice and the like; the first one counts), or the findings if
         the file cannot be read at all. Never raises for what the file holds.
     """
     text, findings = decoded(source, file)
@@ -139,7 +139,8 @@ def build_tree(source: str | bytes, file: str) -> Tree | list[Finding]:
     try:
         tree.root = _Builder(tree).build(_events(tree, text))
     except RefusedError as stop:
-        return [*tree.findings, stop.finding]
+        tree.book.add(stop.finding)
+        return tree.book.closed()
     return tree
 
 
@@ -287,11 +288,12 @@ class _Builder:
     def _keyed(self, parent: Node, key: Node, value: Node) -> bool:
         """Put a value under its key; False: the key is of no use, a finding says why."""
         place = self.tree.place(key.line, key.column)
-        if key.kind != "text" or len(key.text) > LONGEST_KEY or not key.text.strip():
-            self.tree.findings.append(refusals.bad_key(key.text if key.kind == "text" else None, place))
+        plain = key.kind == "text" and key.text.strip() and not UNPRINTABLE.search(key.text)
+        if not plain or len(key.text) > LONGEST_KEY:
+            self.tree.book.add(refusals.bad_key(key.text if key.kind == "text" else None, place))
             return False
         if key.text in parent.keys:
-            self.tree.findings.append(refusals.twice(key.text, parent.marks[key.text][0] + 1, place))
+            self.tree.book.add(refusals.twice(key.text, parent.marks[key.text][0] + 1, place))
             return False
         parent.keys[key.text] = value
         parent.marks[key.text] = (key.line, key.column)

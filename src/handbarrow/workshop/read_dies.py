@@ -10,7 +10,7 @@ from typing import Literal, cast
 from handbarrow.findings import Severity
 from handbarrow.laws.units.quantity import Quantity, parse_quantity
 from handbarrow.laws.units.table import PLAIN, to_inside
-from handbarrow.reading.book import quoted
+from handbarrow.reading.book import listed, quoted
 from handbarrow.reading.limits import ANY, NOT_NEGATIVE, POSITIVE, Limits
 from handbarrow.reading.spot import Fields, Spot
 from handbarrow.reading.stock import stock_of
@@ -32,7 +32,7 @@ STRETCH = re.compile(r"(?P<length>.+?) per (?P<angle>.+)", re.ASCII)
 def read_dies(spot: Spot | None, stock: Collection[str]) -> tuple[Die, ...]:
     """Return the dies in the order of the file."""
     dies: list[Die] = []
-    for one in [] if spot is None else spot.items("dies, each with `name`, `for` and `radius`"):
+    for one in [] if spot is None else spot.items("dies, each with `name`, `for` and `radius`", 0, 200):
         die = _die(one, stock)
         if die.name and die.name in {known.name for known in dies}:
             one.refuse(
@@ -85,7 +85,7 @@ def _bends(fields: Fields, stock: Collection[str]) -> tuple[str, float]:
         spot.refuse(
             code="die-without-stock",
             wrong=f"the die bends {found.label}, which is not under `stock`",
-            expected=f"one of {', '.join(stock) or 'none is given'}",
+            expected=f"one of {listed(stock) or 'none is given'}",
             fix="add the stock, or leave it if the shop cannot get it now",
             severity=Severity.NOTE,
         )
@@ -140,7 +140,9 @@ def read_bender(spot: Spot | None) -> Bender:
     boxes = fields.get("keep clear of")
     longest = fields.number("longest stop", "length", 0.0, POSITIVE) if "longest stop" in fields else None
     return Bender(
-        obstacles=() if boxes is None else tuple(_box(one) for one in boxes.items("boxes with `from` and `to`")),
+        obstacles=()
+        if boxes is None
+        else tuple(_box(one) for one in boxes.items("boxes with `from` and `to`", 0, 100)),
         clearance=fields.number("clearance", "length", 0.0, NOT_NEGATIVE),
         stop=cast("Literal['end', 'leg']", fields.choice("stop", ("end", "leg"), "end")),
         longest_stop=longest,

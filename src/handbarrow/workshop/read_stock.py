@@ -24,7 +24,7 @@ def read_stock(spot: Spot | None) -> dict[str, StockItem]:
     items: dict[str, StockItem] = {}
     if spot is None:
         return items
-    for text, value in spot.entries("stock, as `tube 26.9x2.3:` with its steel and lengths"):
+    for text, value in spot.entries("kinds of stock, as `tube 26.9x2.3:` with its lengths", 500):
         stock = stock_of(partial(spot.refuse_key, text), text)
         if stock is None:
             continue
@@ -102,7 +102,7 @@ def read_prices(spot: Spot | None) -> dict[str, Price]:
     prices: dict[str, Price] = {}
     if spot is None:
         return prices
-    for name, value in spot.entries("items by name, as `wheel 47-406: {price: 24.50}`"):
+    for name, value in spot.entries("items by name, as `wheel 47-406: {price: 24.50}`", 2000):
         fields = value.fields(("price", "supplier", "mass"), ("price",))
         stock = parse_stock(name)
         label = stock.label if isinstance(stock, Stock) and stock.wheel is not None else " ".join(name.split())

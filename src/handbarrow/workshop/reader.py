@@ -7,7 +7,6 @@ from collections.abc import Mapping
 from typing import Literal, cast
 
 from handbarrow.findings import Finding, Place, with_places
-from handbarrow.reading.book import Book
 from handbarrow.reading.header import header_findings
 from handbarrow.reading.limits import NOT_NEGATIVE, POSITIVE, Limits
 from handbarrow.reading.numbers import Scope
@@ -46,9 +45,7 @@ def read_workshop(text: str | bytes, file: str) -> tuple[Workshop | None, list[F
     if other:
         return None, other, {}
     raw = text.encode() if isinstance(text, str) else bytes(text)
-    book = Book(tree.place)
-    for finding in tree.findings:
-        book.add(finding)
+    book = tree.book
     if tree.root is None:
         raise ValueError("a tree without a root is no workshop file")
     fields = Spot(tree.root, "", book, Scope()).fields(KEYS, NEEDED)
