@@ -9,10 +9,14 @@ from typing import Any
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.svg import svg
 
-__all__ = ["Block", "Cell", "picture", "section", "strong", "table", "ticks"]
+__all__ = ["Block", "Cell", "PackError", "picture", "section", "strong", "table", "ticks"]
 
 Block = dict[str, Any]
 Cell = str | Block
+
+
+class PackError(RuntimeError):
+    """The pack cannot be printed; the message says what does not fit or which sign no font has."""
 
 
 def strong(text: str, below: str = "") -> Block:

@@ -18,7 +18,7 @@ import typst
 from handbarrow.drawings.model import Drawing
 from handbarrow.job.values import Job, JobPart
 from handbarrow.sheets import pages
-from handbarrow.sheets.blocks import Block, picture
+from handbarrow.sheets.blocks import Block, PackError, picture
 from handbarrow.sheets.cards import GAPS, bench_height, bent_parts, card_block, check_height, title_height
 from handbarrow.sheets.shown import batch
 from handbarrow.sheets.words import WORDS
@@ -36,10 +36,6 @@ LEAST_VIEW, GOOD_VIEW, MOST_VIEW, MOST_COVER = 62.0, 85.0, 120.0, 140.0
 """Height of the view on a card and on the cover [mm]; below a good one, the card's rows are set tight."""
 LONGEST_NAME = 48
 """Letters of the product's name at the head of every sheet; the cover has all of it."""
-
-
-class PackError(RuntimeError):
-    """The pack cannot be printed; the message says what does not fit or which sign no font has."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 
 from handbarrow.drawings.model import Drawing, rounded
@@ -9,7 +10,7 @@ from handbarrow.findings import Severity
 from handbarrow.job.values import CutBar, CuttingBound, EndCut, Job, JobPart, SquareCut
 from handbarrow.laws.geometry.path import Vec3
 from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table, ticks
-from handbarrow.sheets.shown import batch, degrees, end_words, fixed, hole_words, mm, named, soft, title_of
+from handbarrow.sheets.shown import batch, degrees, end_words, fixed, holes_words, mm, named, soft, title_of
 from handbarrow.sheets.words import CAUTIONS, NOT_CHECKED, SEVERITY, TOUCHES, WORDS
 
 __all__ = ["cover", "cover_height", "cutting", "findings", "hacksaw", "materials", "parts", "stops", "straights"]
@@ -134,9 +135,9 @@ def straights(job: Job) -> list[Block]:
             (WORDS["part"], 1.7, "l"),
             (WORDS["length"], 0, "r"),
             (WORDS["in_batch"], 0, "r"),
-            (WORDS["start_cut"], 2, "l"),
-            (WORDS["end_cut"], 2, "l"),
-            (WORDS["holes"], 1.6, "l"),
+            (WORDS["start_cut"], 1.8, "l"),
+            (WORDS["end_cut"], 1.8, "l"),
+            (WORDS["holes"], 1.9, "l"),
             (WORDS["done"], 0, "c"),
         ]
         out.append(section(WORDS["straight"], table(columns, [_straight_cells(job, part) for part in runs])))
@@ -161,7 +162,7 @@ def _straight_cells(job: Job, part: JobPart) -> list[Cell]:
         "" if part.cut_length is None else strong(fixed(part.cut_length)),
         str(part.quantity * job.units),
         *(soft(end) for end in ends),
-        soft("; ".join(hole_words(hole) for hole in part.holes)),
+        soft(holes_words(part.holes)),
         ticks(),
     ]
 
@@ -177,7 +178,7 @@ def _plate_cells(job: Job, part: JobPart) -> list[Cell]:
         soft(part.stock),
         size,
         str(part.quantity * job.units),
-        soft("; ".join(hole_words(hole, plate=True) for hole in part.holes)),
+        soft(holes_words(part.holes, plate=True)),
         ticks(),
     ]
 
@@ -262,23 +263,34 @@ def cutting(job: Job, drawings: Sequence[Drawing]) -> list[Block]:
     bounds = {bound.stock: bound for bound in plan.bounds}
     for stock in dict.fromkeys(bar.stock for bar in plan.bars):
         shown = [
-            _bar_block(bar, drawing) for bar, drawing in zip(plan.bars, drawings, strict=True) if bar.stock == stock
+            _bar_block(job, bar, drawing)
+            for bar, drawing in zip(plan.bars, drawings, strict=True)
+            if bar.stock == stock
         ]
         remarks = [_bound_words(bounds[stock])] if stock in bounds else []
         out.append(section(stock, level=2, bars=shown, remarks=remarks))
     return out
 
 
-def _bar_block(bar: CutBar, drawing: Drawing) -> Block:
+def _bar_block(job: Job, bar: CutBar, drawing: Drawing) -> Block:
     title = WORDS["bar"].format(count=bar.count, length=mm(bar.length))
     if bar.source == "rack":
         title += WORDS["bar_rack"]
     return {
         "title": title,
+        "pieces": soft(", ".join(f"{count} × {piece}" for piece, count in _piece_counts(job, bar).items())),
         "left": WORDS["bar_left"].format(left=mm(bar.left)) if bar.left > 0 else "",
         "drawing": picture(drawing),
         "ticks": bar.count if bar.count <= MOST_TICKS else 0,
     }
+
+
+def _piece_counts(job: Job, bar: CutBar) -> Counter[str]:
+    """Pieces of a bar and how many of each, in the order in which they are cut."""
+    return Counter(
+        f"{title_of(job, piece.part) if piece.part else WORDS['test_piece'].format(die=piece.die)} {mm(piece.length)}"
+        for piece in bar.pieces
+    )
 
 
 def _bound_words(bound: CuttingBound) -> str:

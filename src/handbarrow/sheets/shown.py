@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
+from dataclasses import replace
 
 from handbarrow.drawings.model import rounded
 from handbarrow.job.values import EndCut, Job, JobHole, JobPart
 from handbarrow.sheets.words import WORDS
 
-__all__ = ["batch", "degrees", "end_words", "fixed", "hole_words", "mm", "named", "pieces", "soft", "title_of"]
+__all__ = ["batch", "degrees", "end_words", "fixed", "holes_words", "mm", "named", "pieces", "soft", "title_of"]
 
 LONGEST_WORD = 16
 """Letters after which a word may be broken in a column."""
@@ -107,18 +109,24 @@ def _after_words(cut: EndCut) -> list[str]:
     return out
 
 
-def hole_words(hole: JobHole, plate: bool = False) -> str:
-    """Say a hole or slot: size, place, side."""
-    where = f"{mm(hole.x)}, {mm(hole.y)}" if plate else mm(hole.x)
-    if hole.length > 0:
-        text = WORDS["slot"].format(diameter=mm(hole.diameter), length=mm(hole.length), x=where)
-    else:
-        text = WORDS["hole"].format(diameter=mm(hole.diameter), x=where)
+def holes_words(holes: Iterable[JobHole], plate: bool = False) -> str:
+    """Say holes and slots; those that differ only in where they are along the part are said once."""
+    groups: dict[JobHole, list[str]] = {}
+    for hole in holes:
+        alike = replace(hole, x=0.0, y=0.0 if plate else hole.y)
+        where = f"({mm(hole.x)}, {mm(hole.y)})" if plate else mm(hole.x)
+        groups.setdefault(alike, []).append(where)
+    return "; ".join(_hole_words(hole, ", ".join(places), plate) for hole, places in groups.items())
+
+
+def _hole_words(hole: JobHole, where: str, plate: bool) -> str:
+    slot = hole.length > 0
+    text = WORDS["slot" if slot else "hole"].format(diameter=mm(hole.diameter), length=mm(hole.length), x=where)
     if not plate:
         text += WORDS["hole_face"].format(face=hole.face)
         text += WORDS["hole_across"].format(y=mm(hole.y)) if abs(hole.y) >= 0.05 else ""
         text += WORDS["hole_through"] if hole.through else ""
-    if hole.length > 0 and abs(hole.angle_rad) > 1e-6:
+    if slot and abs(hole.angle_rad) > 1e-6:
         text += WORDS["hole_angle"].format(angle=degrees(hole.angle_rad))
     text += WORDS["hole_open"] if hole.open_edge else ""
     return text + (f" ({hole.note})" if hole.note else "")

@@ -167,6 +167,7 @@ WORDS: Mapping[str, str] = {
     "cutting_lead": "Kerf {kerf}, trim {trim} at each end of a bar. Tick each bar when it is cut.",
     "bar": "{count} × bar of {length}",
     "bar_rack": " from the rack",
+    "test_piece": "test piece for die {die}",
     "bar_left": "– left over: {left}",
     "bound_proven": "{used} for {bars} bars: proven best, no plan needs less.",
     "bound_gap": "{used} for {bars} bars: at most {gap} % above the best possible.",

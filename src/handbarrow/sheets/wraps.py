@@ -10,7 +10,7 @@ from handbarrow.drawings.boxes import text_box
 from handbarrow.drawings.model import Drawing, moved
 from handbarrow.drawings.widths import text_width
 from handbarrow.job.values import EndCut, Job, JobPart
-from handbarrow.sheets.blocks import Block, picture
+from handbarrow.sheets.blocks import Block, PackError, picture
 from handbarrow.sheets.shown import mm
 from handbarrow.sheets.words import WORDS
 
@@ -62,18 +62,16 @@ def wrap_pages(job: Job, drawings: Mapping[WrapKey, Drawing], width: float, firs
         other: Room down on the other sheets [mm].
 
     Raises:
-        ValueError: If a wrap is higher than a sheet.
+        PackError: If a wrap is higher than a sheet.
     """
-    items = [item for key in wrap_keys(job) for item in _items(job, key, drawings[key], width, other)]
+    items = [item for key in wrap_keys(job) for item in _items(job, key, drawings[key], width, first)]
     items.sort(key=lambda item: -item.height)
     pages: list[Block] = []
     while items:
         room = other if pages else first
-        if items[0].height > first and not pages:
-            room = first if any(item.height <= first for item in items) else other
         taken, items = _fill(items, width, room)
         if not taken:
-            raise ValueError(f"wrap of {items[0].height:.0f} mm does not fit a sheet of {room:.0f} mm")
+            raise PackError(f"a wrap of {items[0].height:.0f} mm does not fit a sheet with room for {room:.0f} mm")
         pages.append({"first": not pages, "height": room, "wraps": taken})
     return pages
 
