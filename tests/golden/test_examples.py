@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 from scipy.spatial import cKDTree
 
+from handbarrow.design.placing import pose
 from handbarrow.design.reader import read_design
 from handbarrow.design.values import PlateShape, Run
 from handbarrow.findings import Finding, Severity, errors
@@ -313,3 +314,48 @@ def test_the_handcart_leans_back_on_its_feet_and_clears_the_ground_when_level(ca
     behind = x * np.cos(lean) - z * np.sin(lean)
     assert -330 < behind < 0, "its weight lies between legs and axle"
     assert -330 < x < 0
+
+
+def posed(job: Job, chosen: dict[str, str]) -> list[Solid]:
+    moves = {name: np.array(m) for name, m in pose(job.design, chosen).items()}
+    out = []
+    for s in solids(job):
+        m = moves[s.assembly]
+        out.append(Solid(s.part, s.assembly, s.points @ m[:3, :3].T + m[:3, 3], s.half))
+    return out
+
+
+def highest(all_of: list[Solid], part: str) -> np.ndarray:
+    points = np.vstack([s.points for s in all_of if s.part == part])
+    return np.asarray(points[points[:, 2].argmax()])
+
+
+def test_the_back_rest_rises_at_the_head_end_by_its_length_and_angle(trailer: Job) -> None:
+    flat, up = solids(trailer), posed(trailer, {"back rest": "raised"})
+    rise = highest(up, "back-hoop")[2] - highest(flat, "back-hoop")[2]
+    # closed form: 700 mm from pivot to the hoop's head end, raised by 40 degrees
+    assert rise == pytest.approx(700 * np.sin(np.radians(40)), abs=0.5)
+    assert highest(up, "back-hoop")[0] < -300
+
+
+def test_the_raised_back_rest_clears_the_cot_and_the_hood(trailer: Job) -> None:
+    up = posed(trailer, {"back rest": "raised"})
+    back = [s for s in up if s.assembly == "back rest"]
+    # the sleeve turns on the cot tie, and the hoop is welded to the sleeve
+    others = [s for s in up if s.assembly in ("cot", "hood", "visor") and s.part != "cot-tie"]
+    for a in back:
+        for b in others:
+            assert boxes_apart(a, b, 0.0) or between(a, b) > -0.3, f"{a.part} in {b.part}"
+
+
+def test_the_folded_hood_lies_low_behind_its_pivot_and_clears_the_cot(trailer: Job) -> None:
+    down = posed(trailer, {"hood": "down", "visor": "folded"})
+    for bow in ("hood-bow", "visor-bow"):
+        top = highest(down, bow)
+        assert top[0] < -300 - 600, bow
+        assert top[2] < 650, bow
+    bows = [s for s in down if s.part in ("hood-bow", "visor-bow")]
+    others = [s for s in down if s.assembly in ("cot", "back rest", "frame") and s.part != "hood-bracket"]
+    for a in bows:
+        for b in others:
+            assert boxes_apart(a, b, 0.0) or between(a, b) > -0.3, f"{a.part} in {b.part}"
