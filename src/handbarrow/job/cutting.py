@@ -16,6 +16,9 @@ from handbarrow.workshop.values import Die, StockItem, Workshop
 
 __all__ = ["plan_cutting"]
 
+LONGEST_BAR, HIGHEST_PRICE = 1e5, 1e9
+"""Beyond these [mm, money] a line of the workshop file is passed over: the reader refuses them."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Piece:
@@ -124,8 +127,8 @@ def _test_pieces(parts: Sequence[JobPart], workshop: Workshop, allowance: float)
 # ------------------------------------------------------------------------------------------------ one stock
 def _bar_sizes(item: StockItem) -> tuple[list[BarSize], list[float | None], bool]:
     """Bars on sale and off-cuts, the price of each, and whether cost is money (else it is length)."""
-    lengths = [s for s in item.lengths if math.isfinite(s.length) and s.length > 0]
-    prices = [s.price if s.price is not None and math.isfinite(s.price) and s.price >= 0 else None for s in lengths]
+    lengths = [s for s in item.lengths if 0 < s.length <= LONGEST_BAR]
+    prices = [s.price if s.price is not None and 0 <= s.price <= HIGHEST_PRICE else None for s in lengths]
     money = bool(prices) and all(p is not None for p in prices)
     sizes = [
         BarSize(
@@ -135,7 +138,7 @@ def _bar_sizes(item: StockItem) -> tuple[list[BarSize], list[float | None], bool
         )
         for s, p in zip(lengths, prices, strict=True)
     ]
-    rack = [o for o in item.off_cuts if math.isfinite(o.length) and o.length > 0 and o.count > 0]
+    rack = [o for o in item.off_cuts if 0 < o.length <= LONGEST_BAR and o.count > 0]
     sizes += [BarSize(length=o.length, cost=0.0, available=o.count, off_cut=True) for o in rack]
     return sizes, [*prices, *(None for _ in rack)], money
 

@@ -22,7 +22,8 @@ def area_bound(problem: Problem) -> int:
     """
     left = problem.total
     cost = 0.0
-    order = sorted(range(len(problem.costs)), key=lambda b: problem.costs[b] / problem.capacities[b])
+    of_use = [b for b, capacity in enumerate(problem.capacities) if capacity >= problem.sizes[-1]]
+    order = sorted(of_use, key=lambda b: problem.costs[b] / problem.capacities[b])
     for b in order:
         limit = problem.limits[b]
         if limit is None or limit * problem.capacities[b] >= left:

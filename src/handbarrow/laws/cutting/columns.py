@@ -20,6 +20,7 @@ TOLERANCE = 1e-9
 COLUMNS_A_ROUND = 8
 COARSE = 6000
 LACK = -1
+TOO_LARGE = 2.0**59
 LACK_COST = 3.0
 Floats = npt.NDArray[np.float64]
 
@@ -178,11 +179,15 @@ class Columns:
     def whole_prices(self) -> tuple[npt.NDArray[np.int64], list[int], int]:
         """Return the present prices as whole numbers, the most a bar of each kind can hold by them, and their unit.
 
+        Where they would not fit 64 bits they are all 0: nothing is proven then.
+
         Source: dynamic programming in whole numbers, so that the bounds drawn from it suffer no rounding.
         """
         problem = self.problem
         prices = np.maximum(self.duals[: self.items], 0.0) * self.scale
         value = float(prices @ np.array(problem.demands)) + max(problem.costs) + 1.0
+        if value >= TOO_LARGE:
+            return np.zeros(self.items, dtype=np.int64), [0] * len(problem.costs), 1
         unit = min(1 << max(0, 60 - int(np.ceil(np.log2(value)))), 1 << 44)
         whole = np.floor(prices * float(unit)).astype(np.int64)
         table = value_table(problem.sizes, whole, problem.demands, problem.capacities, self.meter)

@@ -67,7 +67,8 @@ def quick_plan(problem: Problem, meter: Meter, subset_sum: bool = True) -> Plan 
 
     Source: greedy; no promise of quality.
     """
-    by_price = sorted(range(len(problem.costs)), key=lambda b: (problem.costs[b] / problem.capacities[b], b))
+    of_use = [b for b, capacity in enumerate(problem.capacities) if capacity >= problem.sizes[-1]]
+    by_price = sorted(of_use, key=lambda b: (problem.costs[b] / problem.capacities[b], b))
     orders = [by_price]
     for kind in by_price:
         if problem.limits[kind] is None:

@@ -42,15 +42,17 @@ def draw_together(problem: Problem, plan: Plan, useful: int, meter: Meter) -> Pl
     >>> draw_together(problem, {(0, (2, 0)): 1, (0, (1, 0)): 1, (0, (0, 4)): 1}, 60, Meter(1e9))
     {(0, (1, 3)): 1, (0, (2, 1)): 1}
     """
+    small = problem.reduced()
+    useful = -(-useful * small.sizes[0] // problem.sizes[0])
     improved = True
     while improved and not meter.empty:
         improved = False
-        loose = _loose_bars(problem, plan)
+        loose = _loose_bars(small, plan)
         for group in _groups(len(loose)):
             if meter.empty:
                 break
             bars = [loose[i] for i in group]
-            better = _repacked(problem, bars, useful, meter)
+            better = _repacked(small, bars, useful, meter)
             if better is not None:
                 plan = _exchanged(plan, bars, better)
                 improved = True

@@ -19,6 +19,8 @@ MOST_STEPS = 40_000
 """Bars of more grid steps than this are reckoned in tenths of a millimetre."""
 MOST_COARSE_STEPS = 300_000
 """Bars of more steps than this (30 m) are reckoned coarser still."""
+LARGEST_COST = 10**8
+"""Costs of more steps than this are rounded: more digits than any price list has."""
 Inputs = tuple[Sequence["CutItem"], Sequence["BarSize"], "Cutting"]
 
 
@@ -128,7 +130,7 @@ def effort_for(pieces: int) -> Effort:
 
     Source: measured on the project's own batches; see benchmarks.
     """
-    return Effort(work=min(1.2e8 + 1.2e6 * pieces, 2.4e9))
+    return Effort(work=min(1.5e8 + 3.0e6 * pieces, 2.8e9))
 
 
 def _up(value: float, grid: float) -> int:
@@ -155,9 +157,11 @@ def _whole_costs(costs: Sequence[float]) -> tuple[list[int], float]:
     """Costs as whole numbers without common divisor, and what one is worth."""
     exact = [Decimal(repr(float(c))) for c in costs]
     digits = min(max((-int(d.normalize().as_tuple().exponent) for d in exact), default=0), 6)
-    whole = [round(d.scaleb(max(digits, 0))) for d in exact]
+    while digits > -9 and max(exact).scaleb(digits) > LARGEST_COST:
+        digits -= 1
+    whole = [round(d.scaleb(digits)) for d in exact]
     divisor = max(math.gcd(*whole), 1)
-    return [w // divisor for w in whole], divisor / 10 ** max(digits, 0)
+    return [w // divisor for w in whole], divisor / 10.0**digits
 
 
 def reckoning(items: Sequence[CutItem], bars: Sequence[BarSize], rule: Cutting) -> Reckoning:
@@ -169,13 +173,15 @@ def reckoning(items: Sequence[CutItem], bars: Sequence[BarSize], rule: Cutting) 
     """
     grid = _grid(items, bars, rule)
     by_size: dict[int, list[int]] = {}
+    room = [_down(bar.length - 2 * rule.trim + rule.kerf, grid) for bar in bars]
     for i, item in enumerate(items):
         if item.demand > 0:
-            by_size.setdefault(_up(item.length + rule.kerf, grid), []).append(i)
+            # A piece that fits the longest bar by itself must not be rounded out of it.
+            size = max(1, min(_up(item.length + rule.kerf, grid), max(room)))
+            by_size.setdefault(size, []).append(i)
     sizes = sorted(by_size, reverse=True)
     demands = [sum(items[i].demand for i in by_size[s]) for s in sizes]
     money, unit = _whole_costs([bar.cost for bar in bars])
-    room = [_down(bar.length - 2 * rule.trim + rule.kerf, grid) for bar in bars]
     kinds = [(b, False) for b in range(len(bars)) if room[b] >= sizes[-1] and bars[b].available != 0]
     if not any(bars[b].available is None and room[b] >= sizes[0] for b, _ in kinds):
         able = [b for b in range(len(bars)) if bars[b].available is not None and room[b] >= sizes[0]]
