@@ -151,8 +151,8 @@ def test_price_and_missing_price_are_both_printed() -> None:
     text = "\n".join(text_of(printed()))
     assert "623.80" in text
     assert "Lines without a price: 1" in text
-    assert "proven best" in text
-    assert "at most 17.9 % above the best possible" in text
+    assert "Proven best" in text
+    assert "at most 17.9 % above the best possible" in text.replace("\n", " ")
 
 
 def overlapping(page: pdfplumber.page.Page) -> list[str]:

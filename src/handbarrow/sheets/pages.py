@@ -309,7 +309,8 @@ def materials(job: Job) -> list[Block]:
     columns = [
         (WORDS["item"], 3, "l"),
         (WORDS["standard"], 1, "l"),
-        (WORDS["quantity"], 1.2, "r"),
+        (WORDS["quantity"], 0.8, "r"),
+        (WORDS["unit"], 0.7, "l"),
         (WORDS["mass_kg"], 0.8, "r"),
         (WORDS["supplier"], 1.6, "l"),
         (WORDS["price"].format(currency=job.workshop.currency), 1.1, "r"),
@@ -318,7 +319,8 @@ def materials(job: Job) -> list[Block]:
         [
             soft(line.item),
             soft(line.standard, 8),
-            strong(rounded(line.quantity, 2), line.unit),
+            strong(rounded(line.quantity, 2)),
+            line.unit,
             "" if line.mass_kg is None else fixed(line.mass_kg),
             soft(line.supplier, 11),
             WORDS["not_known"] if line.price is None else fixed(line.price, 2),
@@ -328,7 +330,7 @@ def materials(job: Job) -> list[Block]:
     known = [line.price for line in job.materials if line.price is not None]
     missing = len(job.materials) - len(known)
     if known:
-        rows.append([WORDS["price_sum"], "", "", "", "", strong(fixed(sum(known), 2))])
+        rows.append([WORDS["price_sum"], "", "", "", "", "", strong(fixed(sum(known), 2))])
     remarks = [WORDS["price_missing"].format(count=missing)] if missing else []
     return [section(WORDS["materials"], table(columns, rows), remarks=remarks), _rack(job)]
 

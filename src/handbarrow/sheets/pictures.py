@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from functools import partial
+from functools import cache, partial
 
 from handbarrow.drawings.card import card_view
 from handbarrow.drawings.dxf import dxf
@@ -35,11 +35,11 @@ def pack_drawings(job: Job) -> PackDrawings:
 
 
 def drawing_files(job: Job) -> Iterator[tuple[str, str, Callable[[str], bytes]]]:
-    """Yield (folder, name, form -> bytes) of each drawing kept as a file; forms are `svg` and `dxf`."""
+    """Yield (folder, name, form -> bytes) of each drawing kept as a file, drawn once; forms are `svg` and `dxf`."""
     for part in bent_parts(job):
-        yield "cards", part.id, partial(_file, partial(card_view, job, part.id, CARD_FILE))
+        yield "cards", part.id, partial(_file, cache(partial(card_view, job, part.id, CARD_FILE)))
     for part_id, end in wrap_keys(job):
-        yield "wraps", f"{part_id}-{end}", partial(_file, partial(wrap, job, part_id, end))
+        yield "wraps", f"{part_id}-{end}", partial(_file, cache(partial(wrap, job, part_id, end)))
 
 
 def _file(draw: Callable[[], Drawing], form: str) -> bytes:
