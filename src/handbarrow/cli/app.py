@@ -8,88 +8,94 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable
-from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
 
-import typer
+import click
 
-__all__ = ["app", "main"]
-
-app = typer.Typer(
-    add_completion=False,
-    no_args_is_help=True,
-    pretty_exceptions_enable=False,
-    rich_markup_mode=None,
-    context_settings={"help_option_names": ["-h", "--help"]},
-    help="From one design file and one workshop file to everything the shop needs for a batch.",
-    epilog="Exit codes: 0 done, 1 findings stand against it and nothing was written, 2 command not understood, "
-    "3 a file cannot be read or written, 4 a fault in the program itself.",
-)
+__all__ = ["FilesError", "app", "main"]
 
 FOUND, USAGE, FILES, FAULT = 1, 2, 3, 4
-
-DesignFile = Annotated[Path, typer.Argument(help="The design file (YAML).", metavar="DESIGN")]
-WorkshopFile = Annotated[Path, typer.Option("--workshop", "-w", help="The workshop file (YAML).", metavar="SHOP")]
-Units = Annotated[int, typer.Option("--units", "-n", help="Units in this batch.", metavar="N")]
-Json = Annotated[bool, typer.Option("--json", help="Answer as JSON, for programs.")]
-
-
-class Cutting(StrEnum):
-    """How bars are cut."""
-
-    EXACT = "exact"
-    KIT = "kit"
-
-
-CuttingChoice = Annotated[
-    Cutting, typer.Option("--cutting", help="exact: least cost. kit: one set of bars, repeated for unit after unit.")
-]
 
 
 class FilesError(Exception):
     """A file cannot be read or written; the message says which and why."""
 
 
+def _version(context: click.Context, _: click.Parameter, wanted: bool) -> None:
+    if wanted:
+        from handbarrow import __version__
+
+        click.echo(f"handbarrow {__version__}")
+        context.exit()
+
+
+@click.group(
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 110},
+    epilog="Exit codes: 0 done, 1 findings stand against it and nothing was written, 2 command not understood, "
+    "3 a file cannot be read or written, 4 a fault in the program itself.",
+)
+@click.option("--version", is_flag=True, is_eager=True, expose_value=False, callback=_version, help="Say which one.")
+def app() -> None:
+    """From one design file and one workshop file to everything the shop needs for a batch."""
+
+
+_file = click.Path(path_type=Path)
+design_file = click.argument("design", type=_file, metavar="DESIGN")
+workshop_file = click.option(
+    "--workshop", "-w", type=_file, required=True, metavar="SHOP", help="The workshop file (YAML)."
+)
+units_option = click.option(
+    "--units", "-n", type=int, default=1, show_default=True, metavar="N", help="Units in this batch."
+)
+json_option = click.option("--json", "as_json", is_flag=True, help="Answer as JSON, for programs.")
+cutting_option = click.option(
+    "--cutting",
+    type=click.Choice(["exact", "kit"]),
+    default="exact",
+    show_default=True,
+    help="exact: least cost. kit: one set of bars, repeated for unit after unit.",
+)
+
+
 @app.command()
-def check(
-    design: DesignFile,
-    workshop: Annotated[
-        Path | None, typer.Option("--workshop", "-w", help="The workshop file; without it only the design is read.")
-    ] = None,
-    units: Units = 1,
-    json: Json = False,
-) -> None:
-    """Read the files, work the job out and list what is wrong. Writes nothing."""
+@design_file
+@click.option("--workshop", "-w", type=_file, metavar="SHOP", help="Without it only the design is read.")
+@units_option
+@json_option
+def check(design: Path, workshop: Path | None, units: int, as_json: bool) -> None:
+    """Read the files, work the job out, list what is wrong.
+
+    Writes nothing.
+    """
     from handbarrow.cli import loading, show
 
     if workshop is None:
         findings = loading.design_findings(design)
     else:
         _, findings = loading.load_job(design, workshop, units)
-    show.findings(findings, as_json=json)
+    show.findings(findings, as_json=as_json)
     if show.stops(findings):
-        raise typer.Exit(FOUND)
+        sys.exit(FOUND)
 
 
 @app.command()
-def data(
-    design: DesignFile,
-    workshop: WorkshopFile,
-    units: Units = 1,
-    into: Annotated[Path | None, typer.Option("--into", help="File to write; default: standard output.")] = None,
-    cutting: CuttingChoice = Cutting.EXACT,
-    json: Annotated[bool, typer.Option("--json", help="Findings as JSON too (on standard error).")] = False,
-) -> None:
-    """Write the job data (JSON): every number of the job, for other programs."""
+@design_file
+@workshop_file
+@units_option
+@click.option("--into", type=_file, metavar="FILE", help="File to write; left out: standard output.")
+@cutting_option
+@click.option("--json", "as_json", is_flag=True, help="Findings as JSON too (on standard error).")
+def data(design: Path, workshop: Path, units: int, into: Path | None, cutting: str, as_json: bool) -> None:
+    """Write the job data (JSON): every number of the job."""
     from handbarrow.cli import loading, show
+
+    job, findings = loading.load_job(design, workshop, units, cutting=cutting)
+    if findings or as_json:
+        show.findings(findings, as_json=as_json, stream=sys.stderr)
+    if job is None:
+        sys.exit(FOUND)
     from handbarrow.sheets.jobdata import job_document, job_text
 
-    job, findings = loading.load_job(design, workshop, units, cutting=cutting.value)
-    show.findings(findings, as_json=json, stream=sys.stderr)
-    if job is None:
-        raise typer.Exit(FOUND)
     text = job_text(job_document(job))
     if into is None:
         sys.stdout.write(text)
@@ -98,76 +104,61 @@ def data(
 
 
 @app.command()
-def sheets(
-    design: DesignFile,
-    workshop: WorkshopFile,
-    units: Units = 1,
-    into: Annotated[Path, typer.Option("--into", help="Folder to write to.")] = Path("out"),
-    date: Annotated[str, typer.Option("--date", help="Date on the sheets, YYYY-MM-DD; default: today.")] = "",
-    cutting: CuttingChoice = Cutting.EXACT,
-    json: Json = False,
-) -> None:
-    """Write the whole folder: printed pack (PDF), job data, tables (XLSX, CSV), drawings (DXF, SVG)."""
+@design_file
+@workshop_file
+@units_option
+@click.option("--into", type=_file, default=Path("out"), show_default=True, metavar="FOLDER", help="Where to write.")
+@click.option("--date", default="", metavar="YYYY-MM-DD", help="Date on the sheets; left out: today.")
+@cutting_option
+@json_option
+def sheets(design: Path, workshop: Path, units: int, into: Path, date: str, cutting: str, as_json: bool) -> None:
+    """Write the folder: printed pack, job data, tables, drawings."""
     from handbarrow.cli import loading, show
-    from handbarrow.sheets.folder import write_folder
 
     day = loading.day(date)
-    with show.progress(quiet=json) as step:
+    with show.progress(quiet=as_json) as step:
         step("reading and working out", 0, 1)
-        job, findings = loading.load_job(design, workshop, units, cutting=cutting.value)
-        files = [] if job is None else loading.guarded(lambda: write_folder(job, into, step, day))
-    show.findings(findings, as_json=False, stream=sys.stderr) if not json else None
+        job, findings = loading.load_job(design, workshop, units, cutting=cutting)
+        step("reading and working out", 1, 1)
+        if job is not None:
+            from handbarrow.sheets.folder import write_folder
+
+            files = loading.guarded(lambda: write_folder(job, into, step, day))
     if job is None:
-        if json:
-            show.findings(findings, as_json=True)
-        raise typer.Exit(FOUND)
-    show.summary(job, files, into, as_json=json)
+        show.findings(findings, as_json=as_json, stream=sys.stdout if as_json else sys.stderr)
+        sys.exit(FOUND)
+    if findings and not as_json:
+        show.findings(findings, as_json=False, stream=sys.stderr)
+    show.summary(job, files, into, as_json=as_json)
 
 
 @app.command()
-def start(
-    into: Annotated[Path, typer.Argument(help="Design file to write.", metavar="FILE")],
-    like: Annotated[str, typer.Option("--like", help="Which starting design: hut-trailer or handcart.")] = "handcart",
-    workshop: Annotated[Path | None, typer.Option("--workshop", "-w", help="Write a workshop file too.")] = None,
-    json: Json = False,
-) -> None:
-    """Write a starting design, and on request a workshop file, to adapt. Never writes over a file."""
+@click.argument("into", type=_file, metavar="FILE")
+@click.option("--like", default="handcart", show_default=True, help="Which one: hut-trailer or handcart.")
+@click.option("--workshop", "-w", type=_file, metavar="SHOP", help="Write a workshop file there too.")
+@json_option
+def start(into: Path, like: str, workshop: Path | None, as_json: bool) -> None:
+    """Write a starting design to adapt.
+
+    On request a workshop file too. Never writes over a file.
+    """
     from handbarrow.cli import loading, show
 
-    written = loading.write_start(into, like, workshop)
-    show.written(written, as_json=json)
+    show.written(loading.write_start(into, like, workshop), as_json=as_json)
 
 
 @app.command()
 def schema() -> None:
     """Print the JSON Schema of the job data."""
-    from handbarrow.sheets.jobdata import schema_text
+    from handbarrow.sheets.schema import schema_text
 
     sys.stdout.write(schema_text())
 
 
-def _version(wanted: bool) -> None:
-    if wanted:
-        from handbarrow import __version__
-
-        typer.echo(f"handbarrow {__version__}")
-        raise typer.Exit
-
-
-@app.callback()
-def _whole(
-    version: Annotated[
-        bool, typer.Option("--version", callback=_version, is_eager=True, help="Say which one.")
-    ] = False,
-) -> None:
-    del version
-
-
 def main(arguments: list[str] | None = None) -> None:
     """Run a command and leave with its exit code."""
-    run: Callable[..., object] = app
     try:
-        run(arguments, prog_name="handbarrow")
+        app(arguments, prog_name="handbarrow")
     except FilesError as fault:
         _leave(FILES, str(fault))
     except BrokenPipeError:
