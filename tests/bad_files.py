@@ -5,6 +5,8 @@ Each entry: code -> (`design` or `workshop`, the text, the line that the finding
 
 from __future__ import annotations
 
+from designs import EVERY_KEY
+
 HEAD = "handbarrow: design 1\nname: Small cart\n"
 STOCK = "stock:\n  main: tube 26.9x2.3\n  gusset: plate 5\n  wheel: wheel 47-406\n"
 RAIL = "parts:\n  rail:\n    stock: main\n    points: [[0, 0, 0], [900, 0, 0]]\n"
@@ -146,3 +148,49 @@ BAD: dict[str, tuple[str, str, int]] = {
         8,
     ),
 }
+
+SHOP_EXAMPLE = """\
+handbarrow: workshop 1
+name: Ridge workshop
+currency: EUR
+paper: A4
+show: {length: mm, mass: kg}
+stock:
+  tube 26.9x2.3:
+    steel: S235JRH
+    steel source: supplier's certificate 2026-03
+    yield: 290 MPa
+    supplier: Valley steel
+    lengths:
+      - {length: 6000, price: 31.20}
+      - {length: 3000, price: 17.80, available: 4}
+    off-cuts:
+      - {length: 1180, count: 3}
+  plate 5:
+    price per kg: 1.90
+dies:
+  - name: D27
+    for: tube 26.9x2.3
+    radius: 80
+    set angle: {a: 0.984, b: 0.6, test bends: 6, date: 2026-05-12}
+    stretch: 0.9 per 90
+    reference offset: 14
+    straight before: 55
+    straight after: 60
+    largest angle: 120
+    tool: bender
+    test piece: {length: 500, count: 1}
+bender:
+  stop: end
+  longest stop: 1500
+  clearance: 10
+  keep clear of:
+    - {name: bench, from: [-700, -300, -500], to: [400, 500, -60]}
+saw: {kerf: 2, end trim: 5, hand allowance: 0, only hacksaw: no}
+limits:
+  bent part: 3
+  angle: 1
+prices:
+  wheel 47-406: {price: 24.50, supplier: Lower town cycles, mass: 1.9 kg}
+"""
+EXAMPLES = (EVERY_KEY, SHOP_EXAMPLE)

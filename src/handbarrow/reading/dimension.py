@@ -22,15 +22,15 @@ PLAIN = _Dimension("", 0.0)
 
 
 def unit_of(formula: Formula, units: Mapping[str, str]) -> str | None:
-    """Return `mm`, `deg`, `kg`, ... or `` for a plain number; None if the formula has no names that could tell.
+    """Return `mm`, `deg`, `kg`, ... or `` for a plain number; None if it holds plain numbers only.
 
     Args:
         formula: The formula.
         units: Unit of each name; a name that is missing counts as a plain number.
     """
-    if not formula.names:
-        return None
     found = _of(formula.tree, units)
+    if found == PLAIN and not formula.names:
+        return None
     return found.unit if found is not None and found.power in (0.0, 1.0) else ""
 
 
