@@ -14,6 +14,7 @@ import shutil
 import tempfile
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path, PurePosixPath
 
 from handbarrow.job.values import Job
@@ -90,12 +91,18 @@ def _items(job: Job, date: str) -> Iterator[_Item]:
     yield _Item("job.json", "job data", lambda: job_text(job_document(job)).encode())
     yield _Item("tables.xlsx", "tables", lambda: tables.workbook(job, date))
     for name in ("parts", "cuts", "bends", "materials"):
-        yield _Item(f"tables/{name}.csv", "tables", lambda name=name: tables.csv_files(job)[f"{name}.csv"])  # type: ignore[misc]
+        yield _Item(f"tables/{name}.csv", "tables", partial(_csv, job, f"{name}.csv"))
     used: set[str] = set()
     for folder, name, make in drawing_files(job):
         path = _fresh(f"drawings/{folder}/{safe_name(name)}", used)
-        yield _Item(f"{path}.svg", "drawings", lambda make=make: make("svg"))  # type: ignore[misc]
-        yield _Item(f"{path}.dxf", "drawings", lambda make=make: make("dxf"))  # type: ignore[misc]
+        yield _Item(f"{path}.svg", "drawings", partial(make, "svg"))
+        yield _Item(f"{path}.dxf", "drawings", partial(make, "dxf"))
+
+
+def _csv(job: Job, name: str) -> bytes:
+    from handbarrow.sheets.tables import csv_files
+
+    return csv_files(job)[name]
 
 
 def _fresh(path: str, used: set[str]) -> str:
