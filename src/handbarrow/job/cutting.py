@@ -98,11 +98,11 @@ def plan_cutting(
 
 # ------------------------------------------------------------------------------------------------ what is wanted
 def _size(value: float) -> float:
-    return value if math.isfinite(value) and value > 0 else 0.0
+    return value if 0 < value <= LONGEST_BAR else 0.0
 
 
 def _useful(value: float) -> float:
-    return value if value > 0 else math.inf
+    return value if 0 < value <= LONGEST_BAR else math.inf
 
 
 def _of_parts(parts: Sequence[JobPart], allowance: float) -> list[_Piece]:

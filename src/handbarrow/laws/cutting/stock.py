@@ -143,7 +143,7 @@ def _down(value: float, grid: float) -> int:
 
 def _grid(items: Sequence[CutItem], bars: Sequence[BarSize], rule: Cutting) -> float:
     """Hundredths of a millimetre where lengths are round enough to be divided, else tenths; coarser for huge bars."""
-    sizes = [_up(item.length + rule.kerf, FINE) for item in items if item.demand]
+    sizes = [max(1, _up(item.length + rule.kerf, FINE)) for item in items if item.demand]
     longest = max(bar.length for bar in bars)
     if longest * FINE / math.gcd(*sizes) <= MOST_STEPS:
         return FINE
@@ -173,7 +173,9 @@ def reckoning(items: Sequence[CutItem], bars: Sequence[BarSize], rule: Cutting) 
     """
     grid = _grid(items, bars, rule)
     by_size: dict[int, list[int]] = {}
-    room = [_down(bar.length - 2 * rule.trim + rule.kerf, grid) for bar in bars]
+    shortest = min(item.length for item in items if item.demand > 0)
+    usable = [bar.length - 2 * rule.trim for bar in bars]
+    room = [max(1, _down(u + rule.kerf, grid)) if u >= shortest else 0 for u in usable]
     for i, item in enumerate(items):
         if item.demand > 0:
             # A piece that fits the longest bar by itself must not be rounded out of it.
