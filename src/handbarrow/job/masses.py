@@ -109,13 +109,14 @@ def _belongs(product: Product, assembly: str, to: str) -> bool:
 def _sum(name: str, parts: Iterable[JobPart], placements: Sequence[Placement]) -> MassSum:
     whole, moment, placed = 0.0, np.zeros(3), 0.0
     missing: list[str] = []
+    unplaced: list[str] = []
     for part in parts:
         if part.mass_kg is None:
             missing.append(part.id)
             continue
         whole += part.mass_kg * part.quantity
         if part.centre_of_mass is None:
-            missing.append(part.id)
+            unplaced.append(part.id)
             continue
         centre = np.asarray(part.centre_of_mass)
         for placement in placements:
@@ -128,13 +129,15 @@ def _sum(name: str, parts: Iterable[JobPart], placements: Sequence[Placement]) -
         mass_kg=whole,
         centre=vec3(moment / placed) if placed > 0 else None,
         missing=tuple(missing),
+        unplaced=tuple(unplaced),
     )
 
 
 def sums(parts: Sequence[JobPart], product: Product) -> tuple[MassSum, ...]:
     """Return the mass of each assembly (with those it carries) and of the whole, the whole last.
 
-    `missing` names the parts whose mass, or whose place, is not known: the sum, or its centre, is without them.
+    `missing` names the parts whose mass is not known: the sum is without them. `unplaced` names those whose place is
+    not known: the centre is without them.
     """
     out = [
         _sum(a.name, [p for p in parts if _belongs(product, p.assembly, a.name)], product.placements)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import cast
 
 import numpy as np
@@ -12,7 +13,7 @@ from handbarrow.findings import Finding, Severity
 from handbarrow.job.hands import Drilled, is_other_hand
 from handbarrow.job.masses import own_centre, plate_mass, run_mass
 from handbarrow.job.values import BendCard, EndCut, JobHole, JobPart
-from handbarrow.laws.geometry.path import layout
+from handbarrow.laws.geometry.path import layout, vec3
 from handbarrow.workshop.values import Workshop
 
 __all__ = ["build_parts"]
@@ -35,7 +36,25 @@ def build_parts(
             made, found = _bought(part, part.shape, product, workshop)
         parts.append(made)
         findings += found
-    return tuple(parts), findings
+    return tuple(_settled(parts, product)), findings
+
+
+def _settled(parts: list[JobPart], product: Product) -> list[JobPart]:
+    """Give bought parts without a place the centre of mass of what they are on: a bolt weighs where it sits."""
+    made = {part.id: part for part in parts}
+    moves = {(p.part, p.copy): np.asarray(p.transform) for p in product.placements}
+    for _ in range(len(parts)):  # a nut may be on a bolt that is on a plate
+        waiting = [p for p in made.values() if p.kind == "bought" and p.centre_of_mass is None]
+        for part in waiting:
+            on = next(iter(product.design.part(part.id).on), None)
+            host = made.get(on.part) if on else None
+            if on is not None and host is not None and host.centre_of_mass is not None:
+                m = moves.get((on.part, on.copy), np.eye(4))
+                at = m[:3, :3] @ np.asarray(host.centre_of_mass) + m[:3, 3]
+                made[part.id] = replace(part, centre_of_mass=vec3(at))
+        if all(made[p.id].centre_of_mass is None for p in waiting):
+            break
+    return [made[part.id] for part in parts]
 
 
 def _hands(part: Part) -> tuple[int, int]:

@@ -355,12 +355,16 @@ class BoughtLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MassSum:
-    """Mass and centre of mass of an assembly, one unit, product axes. `missing`: parts without a mass."""
+    """Mass and centre of mass of an assembly, one unit, product axes.
+
+    `missing`: parts without a mass (the sum is short of them); `unplaced`: without a place (the centre is).
+    """
 
     name: str
     mass_kg: float
     centre: Vec3 | None
     missing: tuple[str, ...] = ()
+    unplaced: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
