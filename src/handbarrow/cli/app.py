@@ -121,9 +121,7 @@ def sheets(design: Path, workshop: Path, units: int, into: Path, date: str, cutt
         job, findings = loading.load_job(design, workshop, units, cutting=cutting)
         step("reading and working out", 1, 1)
         if job is not None:
-            from handbarrow.sheets.folder import write_folder
-
-            files = loading.guarded(lambda: write_folder(job, into, step, day))
+            files = loading.folder_written(job, into, step, day)
     if job is None:
         show.findings(findings, as_json=as_json, stream=sys.stdout if as_json else sys.stderr)
         sys.exit(FOUND)

@@ -7,6 +7,7 @@ import datetime
 import os
 import tempfile
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 from importlib.resources import files as package_files
 from pathlib import Path
 from typing import Literal, TypeVar
@@ -19,7 +20,7 @@ from handbarrow.job.values import Job
 from handbarrow.workshop.reader import read_workshop
 from handbarrow.workshop.values import Workshop
 
-__all__ = ["day", "design_findings", "guarded", "load_job", "read_bytes", "write_start", "write_whole"]
+__all__ = ["day", "design_findings", "folder_written", "load_job", "read_bytes", "write_start", "write_whole"]
 
 T = TypeVar("T")
 MOST_BYTES = 1_000_000
@@ -58,7 +59,8 @@ def load_job(
     if source is None or shop is None or errors(findings):
         return None, findings
     job, found = build_job(source, shop, units, choice="kit" if cutting == "kit" else "exact")
-    return job, findings + _placed(found, source, shop, shop_places)
+    findings += _placed(found, source, shop, shop_places)
+    return (None if job is None else replace(job, findings=tuple(findings))), findings
 
 
 def _placed(
@@ -101,6 +103,21 @@ def guarded(action: Callable[[], T]) -> T:
         return action()
     except OSError as fault:
         raise FilesError(f"cannot write {fault.filename or ''}: {fault.strerror or fault}") from fault
+
+
+def folder_written(job: Job, into: Path, step: Callable[[str, int, int], None], date: str) -> list[Path]:
+    """Write the folder of sheets; return what was written.
+
+    Raises:
+        FilesError: If the system refuses, or a sheet cannot be printed (nothing is written then).
+    """
+    from handbarrow.sheets.blocks import PackError
+    from handbarrow.sheets.folder import write_folder
+
+    try:
+        return guarded(lambda: write_folder(job, into, step, date))
+    except PackError as fault:
+        raise FilesError(f"the pack cannot be printed: {fault} (nothing was written)") from fault
 
 
 def write_whole(path: Path, content: bytes, *, replace: bool = True) -> None:

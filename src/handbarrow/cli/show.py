@@ -149,7 +149,7 @@ def _summary_lines(job: Job, files: Sequence[Path], into: Path) -> list[str]:
         "  results    " + ", ".join(f"{k} {v:.1f}" for k, v in job.product.results.items()),
         "",
         f"{len(files)} files in {into}:",
-        *[f"  {name}" for name in _headline_files(files)],
+        *[f"  {name}" for name in _headline_files(files, into)],
         "",
         "Next:",
         f"  1. Print {into / 'pack.pdf'} at 100 % and measure the 100 mm rule on a wrap page.",
@@ -162,7 +162,7 @@ def _summary_lines(job: Job, files: Sequence[Path], into: Path) -> list[str]:
     ]
 
 
-def _headline_files(files: Sequence[Path]) -> list[str]:
-    top = [p.name for p in files if p.suffix in (".pdf", ".json", ".xlsx", ".csv")]
+def _headline_files(files: Sequence[Path], into: Path) -> list[str]:
+    top = [str(p.relative_to(into)) for p in files if p.suffix in (".pdf", ".json", ".xlsx", ".csv")]
     dxf, svg = sum(p.suffix == ".dxf" for p in files), sum(p.suffix == ".svg" for p in files)
     return [*top, f"drawings: {dxf} DXF, {svg} SVG"]
