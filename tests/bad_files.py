@@ -118,6 +118,7 @@ BAD: dict[str, tuple[str, str, int]] = {
         "    heading: forward\n    face: up\n    steps: [{straight: 300}, {bend: 90}, {to outside: 200}]\n",
         11,
     ),
+    "hole-place-unclear": ("design", rail("holes: [{from start: 40, from end: 15, diameter: 8.5}]"), 11),
     "end-unclear": ("design", rail("end: {meets: rail, cut facing: up}"), 11),
     "target-unclear": ("design", rail("on: the other rail"), 11),
     "unknown-assembly": ("design", rail("in: frame"), 11),

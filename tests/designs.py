@@ -64,6 +64,7 @@ parts:
     end: {meets: front-beam, gap: 1}
     holes:
       - {from start: 40, diameter: 8.5, face: crown, through: yes}
+      - {from end: 15, diameter: 8.5, face: left}
     note: Seam up.
   front-beam:
     in: frame

@@ -25,6 +25,7 @@ STEPS = (*LEGS, "bend", "turn")
 ENDS = ("auto", "square", "free")
 SIDES = ("crown", "left", "bottom", "right")
 LEG_SIDES = ("height leg", "width leg")
+PLACES = ("from start", "from end")
 Face = Literal["crown", "left", "bottom", "right", "height leg", "width leg"]
 
 
@@ -235,13 +236,15 @@ def _end(context: Context, spot: Spot | None) -> EndSpec:
 
 # ------------------------------------------------------------------------------------------------ holes
 def _holes(spot: Spot | None, section: Section | None) -> list[BarHole]:
-    known = ("from start", "face", "across", "diameter", "through", "note")
+    known = (*PLACES, "face", "across", "diameter", "through", "note")
     out = []
     for one in [] if spot is None else spot.items("holes", 1):
-        fields = one.fields(known, ("from start", "diameter"))
+        fields = one.fields(known, ("diameter",))
+        from_start, from_end = _along(fields)
         out.append(
             BarHole(
-                from_start=fields.number("from start", "length"),
+                from_start=from_start,
+                from_end=from_end,
                 face=_face(fields, section),
                 across=fields.number("across", "length", 0.0, Limits()),
                 diameter=fields.number("diameter", "length", 1.0, _hole_sizes(section)),
@@ -253,14 +256,16 @@ def _holes(spot: Spot | None, section: Section | None) -> list[BarHole]:
 
 
 def _slots(spot: Spot | None, section: Section | None) -> list[BarHole]:
-    known = ("from start", "face", "across", "width", "length", "runs", "open", "through", "note")
+    known = (*PLACES, "face", "across", "width", "length", "runs", "open", "through", "note")
     out = []
     for one in [] if spot is None else spot.items("slots", 1):
-        fields = one.fields(known, ("from start", "width", "length"))
+        fields = one.fields(known, ("width", "length"))
+        from_start, from_end = _along(fields)
         width = fields.number("width", "length", 1.0, _hole_sizes(section))
         out.append(
             BarHole(
-                from_start=fields.number("from start", "length"),
+                from_start=from_start,
+                from_end=from_end,
                 face=_face(fields, section),
                 across=fields.number("across", "length", 0.0, Limits()),
                 diameter=width,
@@ -272,6 +277,28 @@ def _slots(spot: Spot | None, section: Section | None) -> list[BarHole]:
             )
         )
     return out
+
+
+def _along(fields: Fields) -> tuple[float | None, float | None]:
+    """Where a hole lies along its run: from the start, or from the end [mm]."""
+    start, end = (fields.get(key) for key in PLACES)
+    if start is not None and end is not None:
+        fields.spot.refuse(
+            code="hole-place-unclear",
+            wrong="`from start` and `from end` stand together",
+            expected="one of the two: where the hole lies along the run",
+            fix="take one out",
+        )
+    elif start is None and end is None and fields.spot.is_map:
+        fields.spot.refuse(
+            code="key-missing",
+            wrong="`from start` is missing: where the hole lies along the run",
+            expected="`from start`, or `from end`, and a length",
+            fix="add `from start: ...`",
+        )
+    if end is None:
+        return fields.number(PLACES[0], "length"), None
+    return None, fields.number(PLACES[1], "length")
 
 
 def _hole_sizes(section: Section | None) -> Limits:

@@ -188,8 +188,11 @@ class StepsRoute:
 class BarHole:
     """A hole or slot in a run. `length` > 0 makes a slot along the run; `open_edge` runs it out over the edge.
 
+    Exactly one of `from_start` and `from_end` is set.
+
     Attributes:
-        from_start: Distance of its centre along the developed centreline from the start's working point [mm].
+        from_start: Distance of its centre along the finished centreline from the start's working point [mm].
+        from_end: The same from the end's working point, backwards [mm].
         face: Side of the section that is drilled: `crown`, `left`, `bottom`, `right` looking along the run; for an
             angle `height leg` or `width leg`.
         across: Distance of its centre from the section's centreline, for an angle from the heel [mm].
@@ -200,7 +203,8 @@ class BarHole:
         through: Whether it goes through both walls.
     """
 
-    from_start: float
+    from_start: float | None = None
+    from_end: float | None = None
     face: Literal["crown", "left", "bottom", "right", "height leg", "width leg"] = "crown"
     across: float = 0.0
     diameter: float

@@ -112,32 +112,42 @@ def _holes(
     out: list[JobHole] = []
     findings: list[Finding] = []
     finished, straight, bend_spans = _stations(product, part.id, card)
+    drilled = sum(not hole.length for hole in run.holes)  # the reader puts them before the slots
     for i, hole in enumerate(run.holes):
-        where = f"{part.path}.holes[{i}]"
-        if not 0 <= hole.from_start <= finished[-1]:
+        where = f"{part.path}.slots[{i - drilled}]" if hole.length else f"{part.path}.holes[{i}]"
+        at, said, key = _place(hole, finished[-1])
+        if not 0 <= at <= finished[-1]:
             findings.append(
                 Finding(
                     code="hole-outside-part",
                     where=where,
-                    wrong=f"a hole {hole.from_start:.1f} mm from the start",
+                    wrong=f"a hole {said}",
                     expected=f"between 0 and {finished[-1]:.1f} mm, the finished length of {part.id}",
-                    fix="change `from start`",
+                    fix=f"change `{key}`",
                 )
             )
             continue
-        if any(low < hole.from_start < high for low, high in bend_spans):
+        if any(low < at < high for low, high in bend_spans):
             findings.append(
                 Finding(
                     code="hole-in-bend",
                     where=where,
-                    wrong=f"the hole {hole.from_start:.1f} mm from the start lies in a bend",
+                    wrong=f"the hole {said} lies in a bend",
                     expected="holes in straight stretches: a drilled tube kinks, and the place moves when it is bent",
                     fix="move the hole, or drill it after bending and note it",
                     severity=Severity.WARNING,
                 )
             )
-        out.append(_job_hole(hole, float(np.interp(hole.from_start, finished, straight)) - shift))
+        out.append(_job_hole(hole, float(np.interp(at, finished, straight)) - shift))
     return tuple(out), findings
+
+
+def _place(hole: BarHole, length: float) -> tuple[float, str, str]:
+    """Where a hole lies along the finished centreline [mm], in words, and the key that says so."""
+    if hole.from_end is not None:
+        return length - hole.from_end, f"{hole.from_end:.1f} mm from the end", "from end"
+    at = hole.from_start or 0.0
+    return at, f"{at:.1f} mm from the start", "from start"
 
 
 def _job_hole(hole: BarHole, x: float) -> JobHole:

@@ -10,7 +10,7 @@ from handbarrow.drawings.model import rounded
 from handbarrow.drawings.widths import text_width
 from handbarrow.job.values import BendCard, BendRow, CheckSize, Job, JobPart, Seam
 from handbarrow.sheets.blocks import Block, Cell, strong, table, ticks
-from handbarrow.sheets.shown import degrees, end_words, fixed, pieces, soft
+from handbarrow.sheets.shown import degrees, end_words, fixed, holes_words, pieces, soft
 from handbarrow.sheets.words import FEED, SIDES, TOUCHES, WORDS
 
 __all__ = ["GAPS", "bench_height", "bent_parts", "card_block", "check_height", "title_height"]
@@ -88,8 +88,9 @@ def _facts(job: Job, part: JobPart) -> list[tuple[str, str]]:
 
 def _more_facts(job: Job, part: JobPart, card: BendCard) -> list[tuple[str, str]]:
     ends = [(WORDS[f"fact_{end}"], end_words(job, part, end).partition(": ")[2]) for end in ("start", "end")]
-    note = [(WORDS["note"], part.note)] if part.note else []
-    return [(key, soft(value)) for key, value in (*ends, (WORDS["seam"], _seam(card.seam)), *note)]
+    more = [(WORDS["holes"], holes_words(part.holes)), (WORDS["note"], part.note)]
+    facts = [*ends, (WORDS["seam"], _seam(card.seam)), *((key, said) for key, said in more if said)]
+    return [(key, soft(value)) for key, value in facts]
 
 
 def _seam(seam: Seam) -> str:
