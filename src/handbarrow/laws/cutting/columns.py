@@ -26,7 +26,10 @@ Floats = npt.NDArray[np.float64]
 
 
 def solver() -> Any:
-    """Return a silent HiGHS with one thread and a fixed seed: the same input gives the same output."""
+    """Return a silent HiGHS with one thread and a fixed seed: the same input gives the same output [-].
+
+    Source: HiGHS, an open linear and whole-number program solver, through `highspy`.
+    """
     import highspy
 
     # The Python class prints a banner on standard output while it is built; the class below it does not.

@@ -38,7 +38,7 @@ def _repeats(left: Sequence[int], pattern: Sequence[int], limit: int | None) -> 
 
 
 def fullest_first(problem: Problem, order: Sequence[int], meter: Meter, subset_sum: bool) -> Plan | None:
-    """Use the kinds of bars in the given order, each bar filled as well as it can be; None if pieces are left.
+    """Use the kinds of bars in the given order, each bar filled as well as it can be; None if pieces are left [-].
 
     With `subset_sum` each bar is filled best, else largest pieces first.
 
@@ -63,7 +63,7 @@ def fullest_first(problem: Problem, order: Sequence[int], meter: Meter, subset_s
 
 
 def quick_plan(problem: Problem, meter: Meter, subset_sum: bool = True) -> Plan | None:
-    """Return the best of a few greedy plans, None if none of them places every piece.
+    """Return the best of a few greedy plans, None if none of them places every piece [-].
 
     Source: greedy; no promise of quality.
     """

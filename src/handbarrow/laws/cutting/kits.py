@@ -5,16 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from handbarrow.laws.cutting.solve import Effort
 from handbarrow.laws.cutting.stock import BarSize, CutItem, Cutting, PlannedBar, StockPlan, plan_bars
 
 __all__ = ["KIT_SIZES", "plan_kits"]
 
 KIT_SIZES = (1, 2, 3, 4, 6, 8, 12)
 """Units for which a kit is tried where the caller does not say."""
-DEARER = 0.01
-"""A smaller kit is taken if it costs no more than this part above the cheapest one."""
-BOUND_ONLY = Effort(work=2e8, dives=0, value_rounds=0, patterns=0)
+DEARER = 0.03
+"""Plans that cost no more than this part above the cheapest one are looked at for few patterns."""
 
 
 def plan_kits(
@@ -31,7 +29,8 @@ def plan_kits(
         once: Pieces cut once for the batch; they come with the rest.
         stock: Bar sizes, and how they are cut. Of scarce bars each set gets an equal share.
         units: Units of the batch [-].
-        kit: Units of one set [-]; None: the smallest of `KIT_SIZES` that costs at most 1 % more than the best of them.
+        kit: Units of one set [-]; None: the one of `KIT_SIZES`, or the free plan, with fewest patterns among
+            those that cost at most 3 % more than the best of them.
 
     Returns:
         The plan; its bars refer to the items, then to those cut once. The bound is that of the free plan, so the gap
@@ -43,14 +42,15 @@ def plan_kits(
     >>> [(bar.count, bar.pieces) for bar in plan.bars], plan.cost, plan.lower_bound
     ([(4, ((0, 6),)), (1, ((0, 3),))], 5.0, 5.0)
     """
-    sizes = [kit] if kit else [k for k in KIT_SIZES if k <= units]
+    whole = [replace(item, demand=item.demand * units) for item in items]
+    free = plan_bars([*whole, *once], stock[0], stock[1])
+    sizes = [kit] if kit else [k for k in KIT_SIZES if k < units]
     tried = [_of_kits(items, once, stock, units, min(k, units)) for k in sizes]
+    tried += [] if kit else [free]
     fewest = min(_wanting(plan) for plan in tried)
     tried = [plan for plan in tried if _wanting(plan) == fewest]
-    best = min(plan.cost for plan in tried)
-    chosen = next(plan for plan in tried if plan.cost <= best * (1 + DEARER) + 1e-9)
-    whole = [replace(item, demand=item.demand * units) for item in items]
-    free = plan_bars([*whole, *once], stock[0], stock[1], BOUND_ONLY)
+    most = min(plan.cost for plan in tried) * (1 + DEARER) + 1e-9
+    chosen = min((plan for plan in tried if plan.cost <= most), key=lambda plan: len(plan.bars))
     bound = min(free.lower_bound, chosen.cost)
     return replace(chosen, lower_bound=bound, proven=abs(bound - chosen.cost) < 1e-9)
 

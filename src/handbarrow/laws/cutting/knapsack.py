@@ -106,7 +106,7 @@ def value_table(
 
 
 def best_patterns(table: Table, kind: int, items: int, least: float, most: int) -> list[tuple[int, ...]]:
-    """Return up to `most` different patterns of one kind of bar worth more than `least`, best first.
+    """Return up to `most` different patterns of one kind of bar worth more than `least` [value units], best first.
 
     Source: for every pass, the best pattern that takes it last; they differ in at least that pass.
     """

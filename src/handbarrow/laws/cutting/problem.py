@@ -89,7 +89,7 @@ def plan_cost(plan: Mapping[tuple[int, tuple[int, ...]], int], costs: Sequence[i
 
 
 def trimmed(plan: Plan, demands: Sequence[int]) -> Plan:
-    """Take pieces cut too many out of the plan, all from as few bars as possible, and drop bars left empty.
+    """Take pieces cut too many out of the plan, all from as few bars as possible, and drop bars left empty [-].
 
     Source: counting. Patterns with the largest counts are kept whole.
 

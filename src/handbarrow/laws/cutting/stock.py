@@ -126,7 +126,7 @@ class Reckoning:
 
 
 def effort_for(pieces: int) -> Effort:
-    """Effort that suits a number of pieces: a few pieces are not worth seconds.
+    """Effort that suits a number of pieces: a few pieces are not worth seconds [work units].
 
     Source: measured on the project's own batches; see benchmarks.
     """
@@ -165,7 +165,9 @@ def _whole_costs(costs: Sequence[float]) -> tuple[list[int], float]:
 
 
 def reckoning(items: Sequence[CutItem], bars: Sequence[BarSize], rule: Cutting) -> Reckoning:
-    """Turn a stock into whole numbers: pieces rounded up, bars down, so that no bar is ever overfilled.
+    """Turn a stock into whole numbers: lengths [mm] of pieces rounded up, of bars down.
+
+    No bar is ever overfilled so.
 
     Where bars are too few, further ones are let in at a cost above that of all bars there are.
 
