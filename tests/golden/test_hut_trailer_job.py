@@ -248,12 +248,12 @@ def test_every_piece_is_cut_once_and_no_bar_is_overfilled(job: Json) -> None:
     for bar in job["cutting"]:
         at = bar["trim"]
         for piece in bar["layout"]:
-            assert piece["at"] >= at - 1e-6
+            assert piece["at"] >= at - 1e-5  # numbers of the document are rounded to a millionth
             at = piece["at"] + piece["length"] + bar["kerf"]
             if piece["part"]:
                 cut[piece["part"]] += bar["count"]
-                assert piece["length"] >= lengths[piece["part"]] - 1e-6
-        assert at - bar["kerf"] <= bar["length"] - bar["trim"] + 1e-6
+                assert piece["length"] >= lengths[piece["part"]] - 1e-5
+        assert at - bar["kerf"] <= bar["length"] - bar["trim"] + 1e-5
     assert cut == {p["id"]: p["quantity"] * UNITS for p in runs(job)}
     assert all(b["proven"] for b in job["cutting_bounds"])
 

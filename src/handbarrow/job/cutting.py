@@ -211,8 +211,7 @@ def _cut_bar(
     for i, many in bar.pieces:
         piece = pieces[i]
         for _ in range(many):
-            start = round(at, 2)
-            cut.append(CutPiece(part=piece.part, copy=piece.copy, at=start, length=piece.length, die=piece.die))
+            cut.append(CutPiece(part=piece.part, copy=piece.copy, at=at, length=piece.length, die=piece.die))
             at += piece.length + rule.kerf
     source: Literal["shop", "rack"] = "rack" if size[0].off_cut else "shop"
     return CutBar(
