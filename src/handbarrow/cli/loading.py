@@ -14,7 +14,7 @@ from typing import Literal, TypeVar
 
 from handbarrow.cli.app import FilesError
 from handbarrow.design.reader import DesignSource, read_design
-from handbarrow.findings import Finding, Place, errors, with_places
+from handbarrow.findings import Finding, Place, errors, told_once, with_places
 from handbarrow.job.build import build_job
 from handbarrow.job.values import Job
 from handbarrow.workshop.reader import read_workshop
@@ -59,7 +59,7 @@ def load_job(
     if source is None or shop is None or errors(findings):
         return None, findings
     job, found = build_job(source, shop, units, choice="kit" if cutting == "kit" else "exact")
-    findings += _placed(found, source, shop, shop_places)
+    findings = told_once(findings, _placed(found, source, shop, shop_places))
     return (None if job is None else replace(job, findings=tuple(findings))), findings
 
 

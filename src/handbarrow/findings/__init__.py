@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-__all__ = ["Finding", "Place", "Severity", "errors", "with_places"]
+__all__ = ["Finding", "Place", "Severity", "errors", "told_once", "with_places"]
 
 
 class Severity(StrEnum):
@@ -60,6 +60,16 @@ class Finding:
 def errors(findings: Iterable[Finding]) -> list[Finding]:
     """Return those findings that stop the work."""
     return [f for f in findings if f.severity is Severity.ERROR]
+
+
+def told_once(earlier: Iterable[Finding], later: Iterable[Finding]) -> list[Finding]:
+    """Return both in order without repetitions; what later ones say of a path by the same code replaces the earlier.
+
+    Different findings of one code and path within `later` all stand.
+    """
+    later = list(later)
+    again = {(finding.code, finding.where) for finding in later}
+    return list(dict.fromkeys([*(f for f in earlier if (f.code, f.where) not in again), *later]))
 
 
 def with_places(findings: Iterable[Finding], places: Mapping[str, Place]) -> list[Finding]:

@@ -19,7 +19,15 @@ from handbarrow.job.bend_findings import (
     not_about_axis,
     tight_radius,
 )
-from handbarrow.job.dies import ChosenDie, choose_die, radius_rule, reckoned_yield, wanted_at_corners, why_no_die
+from handbarrow.job.dies import (
+    ChosenDie,
+    choose_die,
+    leg_path,
+    radius_rule,
+    reckoned_yield,
+    wanted_at_corners,
+    why_no_die,
+)
 from handbarrow.job.hands import is_other_hand
 from handbarrow.job.stops import bend_stops, stop_list
 from handbarrow.job.values import BendCard, BendRow, EndCut, Seam
@@ -157,7 +165,7 @@ def _with_dies(member: Member, label: str, workshop: Workshop, ends: Ends) -> tu
         else:
             dies.append(chosen)
     if findings:
-        return None, findings
+        return None, list({(f.code, f.wrong): f for f in reversed(findings)}.values())[::-1]
     line = Centreline(member.centreline.points, tuple(c.radius for c in dies))
     place = layout(line)
     crown, first, t = np.asarray(member.crown), place.normals[0], place.directions[0]
@@ -181,7 +189,7 @@ def _rooms(made: _Made) -> list[Finding]:
         if straight < -SLACK:
             before = "the start" if k == 0 else f"bend {k}"
             after = "the end" if k == last else f"bend {k + 1}"
-            out.append(no_room(made.corners[min(k, last - 1)], f"between {before} and {after}", straight))
+            out.append(no_room(leg_path(made.member.part, made.corners, k), f"between {before} and {after}", straight))
     return out
 
 

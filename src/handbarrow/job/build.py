@@ -6,7 +6,7 @@ from typing import Literal
 
 from handbarrow.design.find import Source, solve
 from handbarrow.design.values import Product
-from handbarrow.findings import Finding, Severity, errors
+from handbarrow.findings import Finding, Severity, errors, told_once
 from handbarrow.job.bends import bend_cards, radius_rule, stop_list
 from handbarrow.job.cutting import plan_cutting
 from handbarrow.job.masses import sums
@@ -20,6 +20,8 @@ __all__ = ["MOST_UNITS", "build_job", "build_product"]
 
 MOST_UNITS = 10_000
 """More units than any small workshop makes in one batch."""
+NO_DIE = ("bend-radius-has-no-die", "bend-angle-too-large", "die-needs-test-bends")
+"""Why no die makes a bend. The design knows only the first; bend cards say which it is, and what the dies make."""
 
 
 def build_product(source: Source, workshop: Workshop) -> tuple[Product | None, list[Finding]]:
@@ -57,7 +59,9 @@ def build_job(
     cuts, found = end_cuts(product, workshop)
     findings += found
     cards, found = bend_cards(product, workshop, cuts)
-    findings += found
+    if any(f.code in NO_DIE for f in found):
+        findings = [f for f in findings if f.code != NO_DIE[0]]
+    findings = told_once(findings, found)
     parts, found = build_parts(product, workshop, cuts, cards)
     findings += found
     plan = CuttingPlan(bars=(), bounds=(), rack_after=(), kerf=workshop.saw.kerf, trim=workshop.saw.end_trim)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -20,6 +21,7 @@ __all__ = [
     "ChosenDie",
     "choose_die",
     "law_of",
+    "leg_path",
     "radius_rule",
     "reckoned_yield",
     "wanted_at_corners",
@@ -142,6 +144,25 @@ def wanted_at_corners(part: Part, bends: int) -> list[tuple[str, float | None]]:
         kept = [int(k) + 1 for k in np.flatnonzero(turning)]
         found = [(f"{part.path}.points[{k}]", run.corners[k].radius) for k in kept]
     return found if len(found) == bends else [(part.path, None)] * bends
+
+
+def leg_path(part: Part, corners: Sequence[str], k: int) -> str:
+    """Return the path in the design file of the leg that ends at bend k, or at the end of the run (k from 0).
+
+    Args:
+        part: The part; its shape is a run.
+        corners: Paths of its bends, as `wanted_at_corners` gives them.
+        k: Which leg.
+    """
+    run = part.shape
+    assert isinstance(run, Run)  # noqa: S101 - by contract
+    if part.path in corners:
+        return part.path
+    if run.route is None:
+        return corners[k] if k < len(corners) else f"{part.path}.points[{len(run.corners) - 1}]"
+    legs = [f"{part.path}.steps[{i}]" for i, step in enumerate(run.route.steps) if step.kind not in ("bend", "turn")]
+    bends = [f"{part.path}.steps[{i}]" for i, step in enumerate(run.route.steps) if step.kind == "bend"]
+    return legs[bends.index(corners[k])] if k < len(corners) else legs[-1]
 
 
 def why_no_die(
