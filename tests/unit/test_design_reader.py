@@ -149,6 +149,30 @@ def test_evaluating_again_gives_the_same_value_and_other_sizes_do_not_stick() ->
     assert source.evaluate({"bed_length": 1900.0})[0] == first
 
 
+@pytest.mark.parametrize(
+    "change", [{"bed_length": 2100.0}, {"riser": 60.0, "bows": 3.0}, {"half_width": 300.0}, {"ratio": 1.0}]
+)
+def test_evaluating_with_other_sizes_equals_reading_a_file_with_those_sizes(change: dict[str, float]) -> None:
+    text = EVERY_KEY
+    for name, value in change.items():
+        text = re.sub(rf"^  {name}: (?!\{{).*$", f"  {name}: {value:g}", text, flags=re.MULTILINE)
+    text = (
+        text.replace("between: [40, 400]", f"between: [{change['riser'] - 9}, {change['riser'] + 9}]")
+        if "riser" in change
+        else text
+    )
+    source = source_of(EVERY_KEY)
+    source.evaluate({"pivot_x": 3.0, "lean": 0.2})
+    there, findings = source.evaluate(change)
+    assert there is not None
+    assert findings == []
+    again = design_of(text)
+    assert there.parts == again.parts
+    assert there.assemblies == again.assemblies
+    assert there.results == again.results
+    assert [size.value for size in there.sizes] == [size.value for size in again.sizes]
+
+
 def test_an_evaluation_that_fails_says_where() -> None:
     source = source_of(sizes("gap: 3", "half: 900 / gap") + "    holes: [{from start: half, diameter: gap}]\n")
     design, findings = source.evaluate({"gap": 0.0})

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, NamedTuple
 
-from handbarrow.design.values import StockRole, Target
+from handbarrow.design.values import Part, StockRole, Target
 from handbarrow.reading.book import listed, quoted
 from handbarrow.reading.spot import Fields, Spot
 
@@ -15,6 +15,14 @@ __all__ = ["Context"]
 MOST_COPIES = 5000
 Wanted = Literal["section", "thickness", "wheel"]
 WORDS: dict[Wanted, str] = {"section": "tube or bar", "thickness": "plate", "wheel": "a wheel"}
+
+
+class Kept(NamedTuple):
+    """A part as it was read the first time: the names it was reckoned with, and the parts that it names."""
+
+    names: frozenset[str]
+    part: Part
+    named: tuple[tuple[Spot, Target], ...]
 
 
 @dataclass(slots=True)
@@ -26,6 +34,9 @@ class Context:
         assemblies: Their names.
         assemblies_given: Whether the file names any; else there is one for all parts.
         named: Every target with the value that names it, to be looked up once all parts are known.
+        copies: How many copies of parts there are so far.
+        kept: Parts as they were read the first time, by id; filled then, used again later.
+        changed: Names whose value is not that of the first time; None: this is the first time.
     """
 
     roles: Mapping[str, StockRole | None]
@@ -33,6 +44,17 @@ class Context:
     assemblies_given: bool
     named: list[tuple[Spot, Target]] = field(default_factory=list)
     copies: int = 0
+    kept: dict[str, Kept] = field(default_factory=dict)
+    changed: frozenset[str] | None = None
+
+    def again(self, part_id: str) -> Part | None:
+        """Return a part as it was read the first time, if nothing that it was reckoned with has changed."""
+        kept = self.kept.get(part_id)
+        if kept is None or self.changed is None or kept.names & self.changed:
+            return None
+        self.copies += len(kept.part.copies)
+        self.named += kept.named
+        return kept.part
 
     def may_copy(self, count: int, fields: Fields) -> bool:
         """Count the copies of all parts; False (with a finding) if they become too many."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from handbarrow.design.read_context import Context
+from handbarrow.design.read_context import Context, Kept
 from handbarrow.design.read_motions import read_copies
 from handbarrow.design.read_plates import BOUGHT_KEYS, PLATE_KEYS, read_bought, read_plate
 from handbarrow.design.read_runs import RUN_KEYS, read_run
@@ -34,7 +34,17 @@ def read_parts(spot: Spot | None, context: Context) -> tuple[Part, ...]:
                 expected="small letters, digits and `-`",
                 fix="rename the part; words for the sheets go behind `name`",
             )
-        parts.append(_part(name, value, context))
+        again = context.again(name)
+        if again is not None:
+            parts.append(again)
+            continue
+        value.scope.touched.clear()
+        before = len(context.named)
+        part = _part(name, value, context)
+        parts.append(part)
+        if context.changed is None:
+            named = tuple(context.named[before:])
+            context.kept[name] = Kept(frozenset(value.scope.touched), part, named)
     return tuple(parts)
 
 

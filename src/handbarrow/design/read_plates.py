@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
 
@@ -58,7 +59,7 @@ def _outline(spot: Spot) -> tuple[Vec2, ...]:
     if len(points) > 3 and math.dist(points[0], points[-1]) < 1e-6:
         points.pop()
     area, _ = area_and_centroid(points)
-    fault = _outline_fault(points, area)
+    fault = _outline_fault(tuple(points), area)
     if fault:
         spot.refuse(
             code="outline-crosses",
@@ -69,7 +70,8 @@ def _outline(spot: Spot) -> tuple[Vec2, ...]:
     return tuple(points) if area >= 0 else (points[0], *reversed(points[1:]))
 
 
-def _outline_fault(points: list[Vec2], area: float) -> str:
+@lru_cache(maxsize=512)
+def _outline_fault(points: tuple[Vec2, ...], area: float) -> str:
     n = len(points)
     for i in range(n):
         if math.dist(points[i], points[(i + 1) % n]) < 1e-6:
@@ -82,7 +84,7 @@ def _outline_fault(points: list[Vec2], area: float) -> str:
     return f"the side after point {crossing[0]} of the outline crosses or touches the side after point {crossing[1]}"
 
 
-def _first_crossing(points: list[Vec2]) -> tuple[int, int] | None:
+def _first_crossing(points: tuple[Vec2, ...]) -> tuple[int, int] | None:
     """The first two sides that are no neighbours and cross or touch."""
     a = np.asarray(points)
     b = np.roll(a, -1, axis=0)

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from handbarrow.design.naming import unknown_target
 from handbarrow.design.placing import position_findings
-from handbarrow.design.read_context import Context
+from handbarrow.design.read_context import Context, Kept
 from handbarrow.design.read_motions import read_assemblies
 from handbarrow.design.read_parts import read_parts
 from handbarrow.design.read_results import read_results
@@ -54,6 +54,8 @@ class DesignSource:
         self._sizes: SizeTable = read_sizes(self._with_formulas(book).get("sizes"))
         self._first_book = book
         self._first: Design | None = None
+        self._first_names: dict[str, float] = {}
+        self._kept: dict[str, Kept] = {}
 
     @property
     def places(self) -> Mapping[str, Place]:
@@ -111,7 +113,7 @@ class DesignSource:
 
     def _build(self, book: Book, overrides: Mapping[str, float]) -> Design:
         names = {name: value for role in self._roles.values() if role for name, value in role_names(role).items()}
-        scope = Scope(evaluator=Evaluator(names))
+        scope = Scope(evaluator=Evaluator(names), watches=self._first is None)
         finds = self._sizes.reckon(book, scope, overrides)
         fields = self._fields(book, scope)
         assemblies = read_assemblies(fields.get("assemblies"))
@@ -119,6 +121,8 @@ class DesignSource:
             roles=self._roles,
             assemblies=tuple(assembly.name for assembly in assemblies),
             assemblies_given="assemblies" in fields,
+            kept=self._kept,
+            changed=self._changed(scope),
         )
         parts = read_parts(fields.get("parts"), context)
         results = read_results(fields.get("results"), context)
@@ -139,6 +143,14 @@ class DesignSource:
         for found in position_findings(design):
             book.add(found)
         return design
+
+    def _changed(self, scope: Scope) -> frozenset[str] | None:
+        """Names whose value differs from the first evaluation; None at the first one, which keeps its values."""
+        names = scope.evaluator.names if scope.evaluator else {}
+        if self._first is None:
+            self._first_names = dict(names)
+            return None
+        return frozenset(name for name, value in self._first_names.items() if names.get(name) != value)
 
     @staticmethod
     def _look_up(book: Book, design: Design, context: Context) -> None:

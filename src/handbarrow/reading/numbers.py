@@ -27,11 +27,15 @@ class Scope:
         evaluator: Values by name in the plain units; None: this file has no formulas.
         failed: Names whose value could not be read; formulas that use them say nothing more.
         uses: Of what kind the values are that a name gives its own kind to; empty: it is only a factor.
+        watches: Whether uses are noted.
+        touched: Names that were reckoned with since this set was last emptied.
     """
 
     evaluator: Evaluator | None = None
     failed: set[str] = field(default_factory=set)
     uses: dict[str, set[Kind]] = field(default_factory=dict)
+    watches: bool = False
+    touched: set[str] = field(default_factory=set)
 
     def used(self, formula: Formula, kinds: Iterable[Kind]) -> None:
         """Note that a formula stands where these kinds are expected, and so the names in it."""
@@ -172,7 +176,8 @@ def _of_kind(value: Value, parsed: Quantity, kind: Kind) -> float | None:
 
 
 def _reckoned(value: Value, formula: Formula, kind: Kind) -> float | None:
-    value.scope.used(formula, {kind})
+    if value.scope.watches:
+        value.scope.used(formula, {kind})
     number = reckon(value, formula)
     return None if number is None else to_inside(number, PLAIN[kind])
 
@@ -180,6 +185,7 @@ def _reckoned(value: Value, formula: Formula, kind: Kind) -> float | None:
 def reckon(value: Value, formula: Formula) -> float | None:
     """Return a formula's value in the plain unit, or None with a finding (without one if a name has failed)."""
     evaluator = value.scope.evaluator
+    value.scope.touched.update(formula.names)
     if evaluator is None or any(name in value.scope.failed for name in formula.names):
         return None
     unknown = [name for name in formula.names if name not in evaluator.names]
@@ -214,7 +220,7 @@ def _unknown_names(value: Value, unknown: Sequence[str], known: Mapping[str, flo
 def within(value: Value, number: float, kind: Kind, limits: Limits) -> bool:
     """Whether a number [inside unit] lies in its limits; a finding if it does not."""
     unit = PLAIN[kind]
-    plain = of_inside(number, unit)
+    plain = of_inside(number, unit) if kind == "angle" else number
     fault = limits.fault(plain, kind)
     if fault is None:
         return True

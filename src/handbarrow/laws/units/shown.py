@@ -7,6 +7,7 @@ does it. The text is taken with 12 digits, so that the last bits of a computatio
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from typing import Literal
@@ -14,10 +15,13 @@ from typing import Literal
 from handbarrow.laws.units.table import of_inside
 
 __all__ = [
+    "Grade",
     "LengthUnit",
     "MassUnit",
+    "Shown",
     "rounded",
     "rounded_text",
+    "short_text",
     "show_angle",
     "show_length",
     "show_mass",
@@ -27,8 +31,15 @@ __all__ = [
 
 LengthUnit = Literal["mm", "cm", "in"]
 MassUnit = Literal["kg", "lb"]
+Grade = Literal["coarse", "usual", "fine"]
+"""How finely a length is shown: centres of mass; what a tape measures; drills, paper, files for programs."""
 
 LENGTH_STEPS: dict[LengthUnit, float] = {"mm": 0.1, "cm": 0.01, "in": 0.01}
+GRADES: dict[Grade, dict[LengthUnit, float]] = {
+    "coarse": {"mm": 1.0, "cm": 0.1, "in": 0.1},
+    "usual": LENGTH_STEPS,
+    "fine": {"mm": 0.01, "cm": 0.001, "in": 0.001},
+}
 MASS_STEPS: dict[MassUnit, float] = {"kg": 0.01, "lb": 0.01}
 
 
@@ -67,6 +78,18 @@ def rounded_text(value: float, step: float) -> str:
     """
     places = max(0, -int(Decimal(f"{step:.12g}").normalize().as_tuple().exponent))
     return f"{_decimal(value, step):.{places}f}"
+
+
+def short_text(value: float, step: float = 0.1) -> str:
+    """Round as `rounded` does and return the text without needless zeros [any unit].
+
+    Source: as `rounded`.
+
+    >>> [short_text(v) for v in (413.45, 100.0, -0.04, 26.9)], short_text(0.125, 0.01)
+    (['413.5', '100', '0', '26.9'], '0.13')
+    """
+    text = rounded_text(value, step)
+    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def show_length(mm: float, unit: LengthUnit = "mm", step: float | None = None, *, with_unit: bool = False) -> str:
@@ -142,3 +165,45 @@ def show_money(amount: float, currency: str = "") -> str:
     """
     text = f"{_decimal(amount, 0.01):,.2f}".replace(",", " ")
     return f"{text} {currency}".strip()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shown:
+    """The units that a shop reads: what every drawing, sheet and table is written in. Values come in as mm and kg.
+
+    >>> Shown().length(413.45), Shown().column(413.0), Shown(length_unit="in").length(31.75, with_unit=True)
+    ('413.5', '413.0', '1.25 in')
+    """
+
+    length_unit: LengthUnit = "mm"
+    mass_unit: MassUnit = "kg"
+
+    def length(self, mm: float, grade: Grade = "usual", *, with_unit: bool = False) -> str:
+        """A length in a sentence or on a drawing, without needless zeros."""
+        text = short_text(of_inside(mm, self.length_unit), GRADES[grade][self.length_unit])
+        return f"{text} {self.length_unit}" if with_unit else text
+
+    def column(self, mm: float, grade: Grade = "usual") -> str:
+        """A length in a column: always the same count of places."""
+        return rounded_text(of_inside(mm, self.length_unit), GRADES[grade][self.length_unit])
+
+    def tape(self, mm: float) -> str:
+        """The nearest sixteenth for a tape, as `20 3/8`, where the shop reads inches; else nothing."""
+        return show_sixteenths(mm) if self.length_unit == "in" else ""
+
+    def number(self, mm: float) -> float:
+        """A length for a spreadsheet."""
+        return rounded(of_inside(mm, self.length_unit), GRADES["fine"][self.length_unit])
+
+    def mass(self, kg: float, step: float = 0.1, *, with_unit: bool = False) -> str:
+        """A mass in a sentence, without needless zeros."""
+        text = short_text(of_inside(kg, self.mass_unit), step)
+        return f"{text} {self.mass_unit}" if with_unit else text
+
+    def mass_column(self, kg: float, step: float = 0.01) -> str:
+        """A mass in a column."""
+        return rounded_text(of_inside(kg, self.mass_unit), step)
+
+    def mass_number(self, kg: float) -> float:
+        """A mass for a spreadsheet."""
+        return rounded(of_inside(kg, self.mass_unit), 0.001)

@@ -7,6 +7,7 @@ agreement (1959); the SI brochure for the prefixes; psi = lbf/in2 with the stand
 from __future__ import annotations
 
 import math
+from functools import cache
 from typing import Literal, NamedTuple
 
 __all__ = ["PLAIN", "UNITS", "Kind", "Unit", "kind_words", "of_inside", "to_inside"]
@@ -59,6 +60,7 @@ WORDS: dict[Kind, str] = {
 }
 
 
+@cache
 def kind_words(kind: Kind) -> str:
     """Return the words for a kind of quantity and its units, as `a length (mm, cm, m, in, ft)`.
 
