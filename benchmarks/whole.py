@@ -29,10 +29,9 @@ def timed(arguments: list[str], runs: int) -> tuple[float, float]:
 def computing(units: int, runs: int) -> tuple[float, float]:
     """Median seconds of computing inside one process, without and with the cutting plan (files already read)."""
     from handbarrow.design.reader import read_design
-    from handbarrow.workshop.reader import read_workshop
-
     from handbarrow.job.build import build_job
     from handbarrow.laws.geometry.path import layout
+    from handbarrow.workshop.reader import read_workshop
 
     out = []
     for with_cutting in (False, True):
