@@ -2,31 +2,27 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 import numpy as np
 
+from handbarrow.design.bodies import NEAR_BOUGHT, TOUCHES, Ask, Bodies
 from handbarrow.design.naming import mm, said, unknown_target
-from handbarrow.design.placing import PlateFrame, Scene
-from handbarrow.design.solids import Pieces, piece_gaps, pieces_of, plate_gap, plate_point_gap, plates_gap, point_gap
-from handbarrow.design.values import Bought, Design, Joint, Part, PlateShape, Run, Target
+from handbarrow.design.placing import Scene
+from handbarrow.design.values import Bought, Design, Joint, Part, Run, Target
 from handbarrow.findings import Finding, Severity
-from handbarrow.laws.geometry.path import Floats
 
 __all__ = ["contact_findings", "not_checked"]
 
-TOUCHES = 1.5
-"""Surfaces nearer than this touch [mm]."""
-NEAR_BOUGHT = 150.0
-"""A bought part's size is not known: its place must lie this near to what it is fixed to [mm]."""
+MOST_NAMED = 5
+"""Of further copies that don't touch, so many are named."""
 
 
 def contact_findings(scene: Scene, joints: Iterable[Joint]) -> list[Finding]:
     """Return parts that meet nothing, and parts that are `on` what they don't touch.
 
-    Copy 1 of every part is looked at: what holds for it holds for copies that are moved along with their neighbours.
-    Bought parts are looked at only roughly: `not_checked` names them.
+    Every copy is looked at; ends that meet something only for copy 1, the mitres look at those of the others. Bought
+    parts are looked at only roughly: `not_checked` names them.
 
     Args:
         scene: The design in product axes.
@@ -35,12 +31,7 @@ def contact_findings(scene: Scene, joints: Iterable[Joint]) -> list[Finding]:
     joined = {frozenset((joint.part, target.part)) for joint in joints for target in joint.against}
     findings = _unknown(scene)
     findings += _lonely(scene, joined)
-    pairs: list[tuple[Part, Target]] = []
-    for part in scene.design.parts:
-        for target in part.on:
-            if unknown_target(target, scene.design, "") is None and frozenset((part.id, target.part)) not in joined:
-                pairs.append((part, target))
-    return findings + _apart(scene, pairs)
+    return findings + _apart(scene, joined)
 
 
 def not_checked(design: Design) -> tuple[str, ...]:
@@ -79,72 +70,76 @@ def _meets_nothing(part: Part) -> Finding:
     )
 
 
-def _apart(scene: Scene, pairs: list[tuple[Part, Target]]) -> list[Finding]:
-    """Pairs whose surfaces don't touch."""
-    runs: dict[tuple[str, int], Pieces] = {}
-    both_runs: list[tuple[Part, Target]] = []
-    gaps: dict[tuple[str, Target], float] = {}
-    for part, target in pairs:
-        a, b = _body(scene, Target(part=part.id), runs), _body(scene, target, runs)
-        if isinstance(a, Pieces) and isinstance(b, Pieces):
-            both_runs.append((part, target))
-        elif a is not None and b is not None:
-            gaps[(part.id, target)] = _gap(a, b)
-    pieces = [(runs[(p.id, 1)], runs[(t.part, t.copy)]) for p, t in both_runs]
-    for (part, target), gap in zip(both_runs, piece_gaps(pieces), strict=True):
-        gaps[(part.id, target)] = float(gap)
-    return [
-        _does_not_touch(part, target, gaps[(part.id, target)])
-        for part, target in pairs
-        if gaps.get((part.id, target), 0.0) > TOUCHES
+def _apart(scene: Scene, joined: set[frozenset[str]]) -> list[Finding]:
+    """What is `on` something and does not touch it.
+
+    Copy 1 must touch the copies that are named; where it touches one of them, another copy may touch the rest in its
+    place (of a pair, one sits here and one there). Each other copy must touch any copy of what its part is `on`.
+    """
+    bodies = Bodies(scene)
+    pairs = [
+        (part, target)
+        for part in scene.design.parts
+        for target in part.on
+        if unknown_target(target, scene.design, "") is None and frozenset((part.id, target.part)) not in joined
     ]
+    gaps = bodies.gaps([(Target(part=part.id), (target,)) for part, target in pairs])
+    first = {(part.id, target): gap for (part, target), gap in zip(pairs, gaps, strict=True)}
+    asks = [ask for part in scene.design.parts for ask in _other_copies(bodies, part, first)]
+    apart: dict[str, list[tuple[Target, Target, float]]] = {}
+    for (copy, others), gap in zip(asks, bodies.gaps(asks), strict=True):
+        if gap > TOUCHES:
+            apart.setdefault(copy.part, []).append((copy, others[0], gap))
+    findings = []
+    for part in scene.design.parts:
+        own = [(target, first[part.id, target]) for target in part.on if (part.id, target) in first]
+        for target, gap in own:
+            if gap > TOUCHES and not (len(part.on) > 1 and _by_another(bodies, part, target, own)):
+                findings.append(_does_not_touch(part, [(Target(part=part.id), target, gap)]))
+        if part.id in apart:
+            findings.append(_does_not_touch(part, apart[part.id]))
+    return findings
 
 
-def _body(scene: Scene, target: Target, runs: dict[tuple[str, int], Pieces]) -> Pieces | PlateFrame | Floats | None:
-    """A copy of a part as something to measure from: pieces of a run, a plate, or the place of a bought part."""
-    shape = scene.parts[target.part].shape
-    m = scene.transform(target.part, target.copy)
-    if isinstance(shape, PlateShape):
-        return scene.plate(target.part, target.copy)
-    if isinstance(shape, Bought):
-        return None if shape.at is None else m[:3, :3] @ scene.raised(shape.at) + m[:3, 3]
-    key = (target.part, target.copy)
-    if key not in runs:
-        member = scene.member(target.part)
-        if member is None:
-            return None
-        first = runs.get((target.part, 1)) or pieces_of(member)
-        runs[(target.part, 1)] = first
-        runs[key] = first if target.copy == 1 else first.at(m)
-    return runs[key]
+def _other_copies(bodies: Bodies, part: Part, first: Mapping[tuple[str, Target], float]) -> list[Ask]:
+    """Copies of a part that don't lie to something as copy 1 lies to what it touches, and what they may touch.
+
+    A part whose ends meet what it is `on` is left to the mitres.
+    """
+    if len(part.copies) == 1 or not part.on or any((part.id, target) not in first for target in part.on):
+        return []
+    alike = np.zeros(len(part.copies), dtype=bool)
+    for target in part.on:
+        if first[part.id, target] <= TOUCHES:
+            alike |= bodies.alike(part, target)
+    parts = list(dict.fromkeys(target.part for target in part.on))
+    return [bodies.likely(Target(part=part.id, copy=int(k) + 1), parts) for k in np.flatnonzero(~alike) if k]
 
 
-def _gap(a: Pieces | PlateFrame | Floats, b: Pieces | PlateFrame | Floats) -> float:
-    """Distance between two bodies [mm], not both of them runs; what is known of a bought part's size is taken off."""
-    if isinstance(a, np.ndarray) or isinstance(b, np.ndarray):
-        point, body = (a, b) if isinstance(a, np.ndarray) else (b, a)
-        assert isinstance(point, np.ndarray)  # noqa: S101
-        if isinstance(body, np.ndarray):
-            gap = float(math.dist(point, body))
-        else:
-            gap = point_gap(body, point) if isinstance(body, Pieces) else plate_point_gap(body, point)
-        return 0.0 if gap <= NEAR_BOUGHT else gap
-    if isinstance(a, PlateFrame) and isinstance(b, PlateFrame):
-        return plates_gap(a, b)
-    plate, run = (a, b) if isinstance(a, PlateFrame) else (b, a)
-    assert isinstance(plate, PlateFrame)  # noqa: S101
-    assert isinstance(run, Pieces)  # noqa: S101
-    return plate_gap(plate, run)
+def _by_another(bodies: Bodies, part: Part, target: Target, own: list[tuple[Target, float]]) -> bool:
+    """Whether copy 1 touches something, and another copy what copy 1 does not touch."""
+    if len(own) == len(part.on) and all(gap > TOUCHES for _, gap in own):
+        return False
+    copies = [Target(part=part.id, copy=k) for k in range(2, len(part.copies) + 1)]
+    return any(gap <= TOUCHES for gap in bodies.gaps([bodies.likely(copy, [target.part]) for copy in copies]))
 
 
-def _does_not_touch(part: Part, target: Target, gap: float) -> Finding:
+def _does_not_touch(part: Part, apart: list[tuple[Target, Target, float]]) -> Finding:
+    """`apart`: copies of the part that don't touch, what they are nearest to, and how far off each is [mm]."""
     bought = isinstance(part.shape, Bought)
+    copy, target, gap = apart[0]
+    others = [str(other.copy) for other, _, _ in apart[1:]]
+    if len(others) > MOST_NAMED:
+        others[MOST_NAMED:] = [f"{len(others) - MOST_NAMED} more"]
+    more = f"; nor {'do copies' if len(apart) > 2 else 'does copy'} {', '.join(others)} touch" if others else ""
+    named = said(target) if copy.copy == 1 else target.part
     return Finding(
         code="part-does-not-touch",
         where=f"{part.path}.on",
-        wrong=f"{part.id} is `on` {said(target)}, but "
-        + (f"its place lies {mm(gap)} away" if bought else f"their surfaces are {mm(gap)} apart"),
+        wrong=f"{said(copy)} is `on` {named}, but "
+        + (f"its place lies {mm(gap)} away" if bought else f"their surfaces are {mm(gap)} apart")
+        + more,
         expected=f"a place within {NEAR_BOUGHT:g} mm" if bought else "surfaces that touch (within 1.5 mm)",
-        fix=f"move {part.id}, or name the part that it is really fixed to",
+        fix=f"move {said(copy)}, or name the part that it is really fixed to",
         severity=Severity.WARNING,
     )

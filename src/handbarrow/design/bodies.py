@@ -1,0 +1,179 @@
+"""Copies of parts as bodies to measure between, and which copies of one part can touch which of another."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from handbarrow.design.placing import PlateFrame, Scene
+from handbarrow.design.solids import Pieces, piece_gaps, pieces_of, plate_gap, plate_point_gap, plates_gap, point_gap
+from handbarrow.design.values import Bought, Part, PlateShape, Target
+from handbarrow.laws.geometry.path import Floats
+
+__all__ = ["NEAR_BOUGHT", "TOUCHES", "Ask", "Bodies"]
+
+TOUCHES = 1.5
+"""Surfaces nearer than this touch [mm]."""
+NEAR_BOUGHT = 150.0
+"""A bought part's size is not known: its place must lie this near to what it is fixed to [mm]."""
+SAME = 1e-6
+"""Transforms that differ by less than this put copies in one place [mm, -]."""
+NEAREST = 3
+"""Where no copy can touch by the boxes round them, so many of the nearest are measured."""
+
+Body = Pieces | PlateFrame | Floats
+Ask = tuple[Target, tuple[Target, ...]]
+"""A copy of a part, and the copies of another of which it must touch one."""
+
+
+class Bodies:
+    """The copies of all parts, each built when it is asked for."""
+
+    def __init__(self, scene: Scene) -> None:
+        """Build nothing yet."""
+        self.scene = scene
+        self._bodies: dict[tuple[str, int], Body | None] = {}
+        self._moves: dict[str, Floats] = {}
+        self._boxes: dict[str, tuple[Floats, Floats] | None] = {}
+
+    # -------------------------------------------------------------------------------------------- which copies
+    def alike(self, part: Part, target: Target) -> NDArray[np.bool_]:
+        """Return which copies of a part lie to some copy of another as copy 1 lies to the one that is named."""
+        theirs = self._moves_of(target.part)
+        ours = self._moves_of(part.id) @ theirs[target.copy - 1]
+        near = np.abs(ours[:, None] - theirs[None]).max(axis=(2, 3)) < SAME
+        points = self._line(target.part)
+        if points is not None:  # a round run that is carried into itself, or into another copy of it
+            here, there = _carried(ours, points), _carried(theirs, points)
+            for one in (here, here[:, ::-1]):
+                near |= np.abs(one[:, None] - there[None]).max(axis=(2, 3)) < SAME
+        out: NDArray[np.bool_] = near.any(axis=1)
+        return out
+
+    def likely(self, copy: Target, others: Iterable[str]) -> Ask:
+        """Return for a copy the copies of other parts that come near it by their boxes, else the nearest few."""
+        found: list[tuple[float, Target]] = []
+        ours = self._boxes_of(copy.part)
+        for other in others:
+            count, theirs = len(self.scene.parts[other].copies), self._boxes_of(other)
+            least = np.zeros(count)
+            if ours is not None and theirs is not None:
+                low, high = ours[0][copy.copy - 1], ours[1][copy.copy - 1]
+                between = np.maximum(np.maximum(theirs[0] - high, low - theirs[1]), 0.0)
+                least = np.sqrt(np.einsum("ij,ij->i", between, between))
+                if any(isinstance(self.scene.parts[p].shape, Bought) for p in (copy.part, other)):
+                    least = np.maximum(least - NEAR_BOUGHT, 0.0)
+            found += [(float(gap), Target(part=other, copy=j + 1)) for j, gap in enumerate(least)]
+        found.sort(key=lambda entry: entry[0])
+        near = sum(gap <= TOUCHES for gap, _ in found) or NEAREST
+        return copy, tuple(target for _, target in found[:near])
+
+    def _line(self, part_id: str) -> Floats | None:
+        """Corners of copy 1 of a round run."""
+        member = self.scene.member(part_id)
+        return np.asarray(member.centreline.points) if member is not None and member.section.is_round else None
+
+    def _moves_of(self, part_id: str) -> Floats:
+        """Transforms of all copies of a part, (copies, 4, 4)."""
+        if part_id not in self._moves:
+            count = len(self.scene.parts[part_id].copies)
+            self._moves[part_id] = np.array([self.scene.transform(part_id, k + 1) for k in range(count)])
+        return self._moves[part_id]
+
+    def _boxes_of(self, part_id: str) -> tuple[Floats, Floats] | None:
+        """Low and high corners of boxes round all copies of a part, (copies, 3); None where its place is not known."""
+        if part_id not in self._boxes:
+            points, round_it = self._marks(part_id)
+            self._boxes[part_id] = None
+            if points is not None:
+                m = self._moves_of(part_id)
+                there = _carried(m, points)
+                self._boxes[part_id] = (there.min(axis=1) - round_it, there.max(axis=1) + round_it)
+        return self._boxes[part_id]
+
+    def _marks(self, part_id: str) -> tuple[Floats | None, float]:
+        """Points in whose hull copy 1 lies, but for a margin round them [mm]."""
+        shape = self.scene.parts[part_id].shape
+        if isinstance(shape, Bought):
+            return (None, 0.0) if shape.at is None else (self.scene.raised(shape.at)[None, :], 0.0)
+        if isinstance(shape, PlateShape):
+            plate = self.scene.plate(part_id, 1)
+            if plate is None:
+                return None, 0.0
+            flat = np.column_stack([plate.outline, np.zeros(len(plate.outline))])
+            return plate.origin + flat @ plate.axes, plate.thickness
+        member = self.scene.member(part_id)
+        if member is None:
+            return None, 0.0
+        return np.asarray(member.centreline.points), math.hypot(member.section.height, member.section.width)
+
+    # -------------------------------------------------------------------------------------------- how far apart
+    def gaps(self, asks: list[Ask]) -> list[float]:
+        """Return for each copy how far it is from the nearest of the copies given [mm]; 0 where that is not known."""
+        out = [0.0] * len(asks)
+        pairs: list[tuple[Pieces, Pieces]] = []
+        owner: list[int] = []
+        for i, (copy, others) in enumerate(asks):
+            mine = self._body(copy)
+            bodies = [body for other in others if (body := self._body(other)) is not None]
+            if mine is None or not bodies:
+                continue
+            out[i] = math.inf
+            for body in bodies:
+                if isinstance(mine, Pieces) and isinstance(body, Pieces):
+                    pairs.append((mine, body))
+                    owner.append(i)
+                elif out[i] > TOUCHES:
+                    out[i] = min(out[i], _gap(mine, body))
+        for i, gap in zip(owner, piece_gaps(pairs), strict=True):
+            out[i] = min(out[i], float(gap))
+        return out
+
+    def _body(self, target: Target) -> Body | None:
+        """A copy of a part as something to measure from: pieces of a run, a plate, or the place of a bought part."""
+        key = (target.part, target.copy)
+        if key not in self._bodies:
+            self._bodies[key] = self._built(target)
+        return self._bodies[key]
+
+    def _built(self, target: Target) -> Body | None:
+        shape = self.scene.parts[target.part].shape
+        if isinstance(shape, PlateShape):
+            return self.scene.plate(target.part, target.copy)
+        m = self.scene.transform(target.part, target.copy)
+        if isinstance(shape, Bought):
+            return None if shape.at is None else m[:3, :3] @ self.scene.raised(shape.at) + m[:3, 3]
+        member = self.scene.member(target.part)
+        if member is None:
+            return None
+        if target.copy == 1:
+            return pieces_of(member)
+        first = self._body(Target(part=target.part))
+        return first.at(m) if isinstance(first, Pieces) else None
+
+
+def _carried(transforms: Floats, points: Floats) -> Floats:
+    """Points after each of some transforms, (transforms, points, 3)."""
+    out: Floats = points @ transforms[:, :3, :3].transpose(0, 2, 1) + transforms[:, None, :3, 3]
+    return out
+
+
+def _gap(a: Body, b: Body) -> float:
+    """Distance between two bodies [mm], not both of them runs; what is known of a bought part's size is taken off."""
+    if isinstance(a, np.ndarray) or isinstance(b, np.ndarray):
+        point, body = (a, b) if isinstance(a, np.ndarray) else (b, a)
+        assert isinstance(point, np.ndarray)  # noqa: S101
+        if isinstance(body, np.ndarray):
+            gap = float(math.dist(point, body))
+        else:
+            gap = point_gap(body, point) if isinstance(body, Pieces) else plate_point_gap(body, point)
+        return 0.0 if gap <= NEAR_BOUGHT else gap
+    if isinstance(a, PlateFrame) and isinstance(b, PlateFrame):
+        return plates_gap(a, b)
+    plate, run = (a, b) if isinstance(a, PlateFrame) else (b, a)
+    assert isinstance(plate, PlateFrame)  # noqa: S101
+    assert isinstance(run, Pieces)  # noqa: S101
+    return plate_gap(plate, run)
