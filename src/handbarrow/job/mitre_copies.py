@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,7 +15,7 @@ from handbarrow.job.mitre_surfaces import LEAST_ANGLE_RAD, Against, Scene, end_f
 from handbarrow.laws.geometry.path import layout
 from handbarrow.laws.mitre.frame import EndFrame
 from handbarrow.laws.mitre.outline import Outline, outline
-from handbarrow.laws.mitre.receiver import Receiver, meeting
+from handbarrow.laws.mitre.receiver import Hits, Receiver, meeting
 
 __all__ = ["SAME_CUT", "check_copies"]
 
@@ -26,7 +27,7 @@ EVERY = 8
 """Copies are compared at every eighth station."""
 
 
-def check_copies(scene: Scene, member: Member, joint: Joint, each: list[Floats]) -> list[Finding]:
+def check_copies(scene: Scene, member: Member, joint: Joint, each: Sequence[Hits]) -> list[Finding]:
     """Return a finding for each copy of a run that would have to be cut differently at one end.
 
     Args:
@@ -36,18 +37,18 @@ def check_copies(scene: Scene, member: Member, joint: Joint, each: list[Floats])
         each: The cut of copy 1 against each of `joint.against` by itself [mm], or against the cutting plane.
 
     Each copy's end is carried into the axes of every copy of the receiver, then of other runs of the same section; the
-    best of these must give the cut of copy 1. A mirrored copy is the mirror image of the same cut, so the same numbers
-    must come out.
+    best of these must give the cut of copy 1, and reach no further past its own end than there. A mirrored copy is the
+    mirror image of the same cut, so the same numbers must come out.
     """
     frame = end_frame(member, joint.end)
     findings = []
     for copy in scene.copies.get(member.part.id, [])[1:]:
         transform = scene.transforms[(member.part.id, copy)]
-        for target, h in zip(joint.against, each, strict=False):
+        for target, first in zip(joint.against, each, strict=False):
             if joint.kind == "plane":
                 amount = _corner_differs(scene, frame, target, transform, outline(member.section).reach)
             else:
-                amount = _cut_differs(scene, joint, target, transform, (frame, outline(member.section), h))
+                amount = _cut_differs(scene, joint, target, transform, (frame, outline(member.section), first))
             if amount > SAME_CUT:
                 findings.append(tell.copies_differ(member, joint, copy, target.part, amount))
     return findings
@@ -63,7 +64,7 @@ def _candidates(scene: Scene, target: Target, transform: Floats) -> list[int] | 
 
 
 def _cut_differs(
-    scene: Scene, joint: Joint, target: Target, transform: Floats, first: tuple[EndFrame, Outline, Floats]
+    scene: Scene, joint: Joint, target: Target, transform: Floats, first: tuple[EndFrame, Outline, Hits]
 ) -> float:
     """Largest difference in h to copy 1 [mm]; inf if the copy's end meets no copy of the receiver, nor its like.
 
@@ -77,16 +78,32 @@ def _cut_differs(
     return best if best <= SAME_CUT else min(best, _least(scene, joint, _twins(scene, target), ends))
 
 
-def _least(scene: Scene, joint: Joint, targets: list[Target], ends: tuple[EndFrame, Outline, Floats]) -> float:
+def _least(scene: Scene, joint: Joint, targets: list[Target], ends: tuple[EndFrame, Outline, Hits]) -> float:
     """Least of the largest differences in h over what the copy's end may meet [mm]; inf if it meets none of it."""
-    frame, ring, h = ends
+    frame, ring, first = ends
     best = math.inf
     for target in targets:
         for against in scene.against(joint, target, frame):
             if _is_near(against, ring.reach) and against.angle_rad >= LEAST_ANGLE_RAD:
-                other = against.cut(ring.uv[::EVERY], joint.gap).h
-                best = min(best, float(np.max(np.abs(other - h[::EVERY]))))
+                best = min(best, _difference(against.cut(ring.uv[::EVERY], joint.gap), first))
     return best
+
+
+def _difference(other: Hits, first: Hits) -> float:
+    """Largest difference to the cut of copy 1, or how much further it lies past the receiver's end [mm].
+
+    It is inf where copy 1 meets the receiver and the copy nowhere does.
+    """
+    past = float(np.max(other.past_end - first.past_end[::EVERY]))
+    if np.all(_off(other)) and not np.all(_off(first)):
+        return math.inf
+    return max(float(np.max(np.abs(other.h - first.h[::EVERY]))), past)
+
+
+def _off(cut: Hits) -> NDArray[np.bool_]:
+    """Stations that pass beside the receiver or beyond its end."""
+    out: NDArray[np.bool_] = (cut.past_end > 0) | (cut.beside > 0)
+    return out
 
 
 def _twins(scene: Scene, target: Target) -> list[Target]:

@@ -124,7 +124,7 @@ def doubts(member: Member, joint: Joint, angles_rad: list[float], beside: Floats
 def copies_differ(member: Member, joint: Joint, copy: int, other: str, amount: float) -> Finding:
     """Return the finding for a copy that would have to be cut differently from copy 1."""
     part, end = member.part.id, joint.end
-    by = f"by {amount:.1f} mm" if math.isfinite(amount) else "it meets no copy of that part there"
+    by = f"by {amount:.1f} mm" if math.isfinite(amount) else "it meets no copy of it, nor another part of that section"
     return Finding(
         code="copies-meet-differently",
         where=_where(member, end),

@@ -111,7 +111,7 @@ class Scene:
     @cached_property
     def inverses(self) -> dict[tuple[str, int], Floats]:
         """(4, 4) inverse transform of every copy."""
-        return {key: np.linalg.inv(m) for key, m in self.transforms.items()}
+        return dict(zip(self.transforms, np.linalg.inv(np.array(list(self.transforms.values()))), strict=True))
 
     @cached_property
     def copies(self) -> dict[str, list[int]]:

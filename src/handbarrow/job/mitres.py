@@ -33,11 +33,15 @@ WORTH_A_CUT = 0.05
 
 @dataclass(frozen=True, slots=True)
 class _Sum:
-    """The cut of one end at the stations: outside, inside of the wall, and each receiver by itself."""
+    """The cut of one end at the stations: outside, inside of the wall, and each receiver by itself.
+
+    In `each` a receiver that a line misses does not count if another is met; `met` tells of each receiver alone.
+    """
 
     h: Floats
     inner: Floats | None
     each: tuple[Floats, ...]
+    met: tuple[Hits, ...]
     beside: Floats
     past_end: Floats
 
@@ -90,7 +94,7 @@ def _end_cut(scene: Scene, member: Member, joint: Joint) -> tuple[EndCut, list[F
     jump = float(np.max(np.abs(np.diff(total.h))))
     if len(met) == 1 and isinstance(met[0].surface, Receiver) and jump > _most_jump(met[0].surface):
         found.append(tell.comes_back(member, joint, jump))
-    findings += found + check_copies(scene, member, joint, [a.cut(ring.uv, joint.gap).h for a in met])
+    findings += found + check_copies(scene, member, joint, total.met)
     cut = _filled(known, ring, met, total)
     return replace(cut, checked=not found), findings
 
@@ -127,14 +131,15 @@ def _total(ring: Outline, met: list[Against], gap: float) -> tuple[_Sum, bool]:
     uv = ring.uv if ring.inner_uv is None else np.vstack((ring.uv, ring.inner_uv))
     found: list[Hits] = [a.cut(uv, gap) for a in met]
     if not all(f.known for f in found):
-        return _Sum(np.zeros(n), None, (), np.zeros(n), np.zeros(n)), False
+        return _Sum(np.zeros(n), None, (), (), np.zeros(n), np.zeros(n)), False
     beside = np.min([f.beside for f in found], axis=0)
     each = [np.where((f.beside > 0) & (beside == 0), -np.inf, f.h) for f in found]
     winner = np.argmax(each, axis=0)
     h = np.max(each, axis=0)
     past = np.choose(winner, [f.past_end for f in found])
     inner = None if ring.inner_uv is None else h[n:]
-    return _Sum(h[:n], inner, tuple(e[:n] for e in each), beside[:n], past[:n]), True
+    alone = tuple(Hits(f.h[:n], f.beside[:n], f.past_end[:n], True) for f in found)
+    return _Sum(h[:n], inner, tuple(e[:n] for e in each), alone, beside[:n], past[:n]), True
 
 
 def _filled(known: EndCut, ring: Outline, met: list[Against], total: _Sum) -> EndCut:
