@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,6 +26,15 @@ SAME_CUT = 0.1
 """Cuts that differ by less than this are one cut in any workshop [mm]."""
 EVERY = 8
 """Copies are compared at every eighth station."""
+
+
+class _Ends(NamedTuple):
+    """The end of a copy, its stations, the cut of copy 1, and from how far away it may still be cut to a surface."""
+
+    copy: EndFrame
+    ring: Outline
+    first: Hits
+    reach: float
 
 
 def check_copies(scene: Scene, member: Member, joint: Joint, each: Sequence[Hits]) -> list[Finding]:
@@ -73,19 +83,19 @@ def _cut_differs(
     candidates = _candidates(scene, target, transform)
     if candidates is None:
         return 0.0
-    ends = (first[0].moved(transform), first[1], first[2])
+    reach = first[1].reach + max((_distance(a) for a in scene.against(joint, target, first[0])), default=0.0)
+    ends = _Ends(first[0].moved(transform), first[1], first[2], reach)
     best = _least(scene, joint, [Target(part=target.part, copy=copy) for copy in candidates], ends)
     return best if best <= SAME_CUT else min(best, _least(scene, joint, _twins(scene, target), ends))
 
 
-def _least(scene: Scene, joint: Joint, targets: list[Target], ends: tuple[EndFrame, Outline, Hits]) -> float:
+def _least(scene: Scene, joint: Joint, targets: list[Target], ends: _Ends) -> float:
     """Least of the largest differences in h over what the copy's end may meet [mm]; inf if it meets none of it."""
-    frame, ring, first = ends
     best = math.inf
     for target in targets:
-        for against in scene.against(joint, target, frame):
-            if _is_near(against, ring.reach) and against.angle_rad >= LEAST_ANGLE_RAD:
-                best = min(best, _difference(against.cut(ring.uv[::EVERY], joint.gap), first))
+        for against in scene.against(joint, target, ends.copy):
+            if _distance(against) < ends.reach + _size(against) and against.angle_rad >= LEAST_ANGLE_RAD:
+                best = min(best, _difference(against.cut(ends.ring.uv[::EVERY], joint.gap), ends.first))
     return best
 
 
@@ -116,11 +126,16 @@ def _twins(scene: Scene, target: Target) -> list[Target]:
     return [Target(part=name, copy=copy) for name in same for copy in scene.copies.get(name, [])]
 
 
-def _is_near(against: Against, reach: float) -> bool:
+def _distance(against: Against) -> float:
+    """From the end's working point to the centreline of what it meets [mm]; 0 for a plane."""
+    return meeting(against.frame, against.surface).distance if isinstance(against.surface, Receiver) else 0.0
+
+
+def _size(against: Against) -> float:
+    """How far what is met may reach from its centreline, on the safe side [mm]."""
     if not isinstance(against.surface, Receiver):
-        return True
-    section = against.surface.section
-    return meeting(against.frame, against.surface).distance < 2 * (reach + math.hypot(section.height, section.width))
+        return 1.0
+    return math.hypot(against.surface.section.height, against.surface.section.width)
 
 
 def _corner_differs(scene: Scene, frame: EndFrame, target: Target, transform: Floats, reach: float) -> float:
