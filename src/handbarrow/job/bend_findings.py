@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 from handbarrow.findings import Finding, Severity
 from handbarrow.laws.bending.order import Shortfall
@@ -15,6 +16,7 @@ __all__ = [
     "angle_too_large",
     "law_is_guess",
     "needs_test_bends",
+    "needs_two_cards",
     "no_die_for_radius",
     "no_die_for_stock",
     "no_order",
@@ -121,6 +123,15 @@ def no_order(where: str, short: Shortfall, die: Die, end_names: tuple[str, str])
         expected=f"{short.needed:g} mm for die {die.name} in some order of bends, fed either way",
         fix=f"make that straight {short.lack:.1f} mm longer, use a die that clamps shorter, or make the part of two "
         "pieces with a sleeve",
+    )
+
+
+def needs_two_cards(found: Finding) -> Finding:
+    """The same finding where the piece as drawn and its mirror image could be bent, but not by one card."""
+    return replace(
+        found,
+        wrong=f"{found.wrong}, if the piece as drawn and its mirror image are bent in one order",
+        fix="make the mirrored copies a part of their own (it gets its own card), or clear the place",
     )
 
 

@@ -14,6 +14,7 @@ from handbarrow.job.bend_checks import check_sizes, is_planar
 from handbarrow.job.bend_findings import (
     TIGHT_RADIUS,
     law_is_guess,
+    needs_two_cards,
     no_order,
     no_room,
     not_about_axis,
@@ -131,13 +132,15 @@ def bend_card(member: Member, label: str, workshop: Workshop, ends: Ends) -> tup
     if findings:
         return None, findings
     blank = _blank(made)
-    found = order_bends(blank, _bender_room(workshop))
+    planar = is_planar(made.place)
+    both = not planar and _other_hand(made)
+    found = order_bends(blank, _bender_room(workshop, both_hands=both))
     if isinstance(found, Shortfall):
-        findings.append(_shortfall(made, found))
+        alone = both and not isinstance(order_bends(blank, _bender_room(workshop, both_hands=False)), Shortfall)
+        findings.append(_shortfall(made, found, hands=alone))
         steps: tuple[Step, ...] = tuple((k, "start") for k in range(len(blank.bends)))
     else:
         steps = found.steps
-    planar = is_planar(made.place)
     card = BendCard(
         part=member.part.id,
         rows=_rows(made, blank, steps, workshop),
@@ -228,17 +231,34 @@ def _blank(made: _Made) -> Blank:
     return Blank(tuple(_physical(made)), tuple(bends))
 
 
-def _bender_room(workshop: Workshop) -> BenderRoom:
+def _other_hand(made: _Made) -> bool:
+    """Whether mirrored pieces are bent by turns the other way round; holes are taken to make it so."""
+    part = made.member.part
+    if not any(copy.mirrored for copy in part.copies):
+        return False
+    drilled = isinstance(part.shape, Run) and bool(part.shape.holes)
+    return drilled or is_other_hand(made.line, *made.ends, section=made.section, crown=made.member.crown)
+
+
+def _bender_room(workshop: Workshop, *, both_hands: bool) -> BenderRoom:
+    """What stands round the bender. A mirrored piece swings below where the piece as drawn swings above."""
     bender = workshop.bender
+    boxes = [Obstacle(box.name, box.low, box.high) for box in bender.obstacles]
+    if both_hands:
+        boxes += [
+            Obstacle(f"{name} (the mirrored piece)", (*low[:2], -high[2]), (*high[:2], -low[2]))
+            for name, low, high in boxes
+        ]
     return BenderRoom(
-        obstacles=tuple(Obstacle(box.name, box.low, box.high) for box in bender.obstacles),
+        obstacles=tuple(boxes),
         clearance=bender.clearance,
         stop=bender.stop,
         longest_stop=bender.longest_stop,
     )
 
 
-def _shortfall(made: _Made, short: Shortfall) -> Finding:
+def _shortfall(made: _Made, short: Shortfall, *, hands: bool) -> Finding:
+    """`hands`: the piece as drawn could be bent in some order, its mirror image in another, but not both in one."""
     last = len(made.dies)
     below = max((k for k in short.made if k < short.bend), default=-1)
     above = min((k for k in short.made if k > short.bend), default=last)
@@ -247,7 +267,8 @@ def _shortfall(made: _Made, short: Shortfall) -> Finding:
         "to the end" if above == last else f"to bend {above + 1}",
     )
     die: Die = made.dies[short.bend].die
-    return no_order(made.corners[short.bend], short, die, names if short.feed == "start" else (names[1], names[0]))
+    found = no_order(made.corners[short.bend], short, die, names if short.feed == "start" else (names[1], names[0]))
+    return needs_two_cards(found) if hands else found
 
 
 def _rows(made: _Made, blank: Blank, steps: tuple[Step, ...], workshop: Workshop) -> tuple[BendRow, ...]:
