@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from handbarrow.job.values import CheckSize, EndCut
 from handbarrow.laws.bending.blank import RIGHT_ANGLE_RAD
-from handbarrow.laws.geometry.path import Centreline, Layout, layout, vec3
+from handbarrow.laws.geometry.path import Centreline, Layout, cross, layout, vec3
 from handbarrow.workshop.values import Limits
 
 __all__ = ["check_sizes", "is_planar"]
@@ -178,7 +178,7 @@ def _outermost(part: _Part, k: int, seen_from: Floats) -> Floats | None:
         return None
     out = out / size
     spoke = (place.tangents_in[k] - place.centres[k]) / place.radii[k]
-    side = np.cross(place.normals[k], spoke)
+    side = cross(place.normals[k], spoke)
     round_rad = math.atan2(float(out @ side), float(out @ spoke))
     if not 0 <= round_rad <= place.angles[k]:
         return None

@@ -37,7 +37,7 @@ from handbarrow.laws.bending.calibration import length_used
 from handbarrow.laws.bending.clearance import Obstacle
 from handbarrow.laws.bending.order import BenderRoom, Shortfall, Step, order_bends
 from handbarrow.laws.bending.seam import seam_place
-from handbarrow.laws.geometry.path import Centreline, Layout, layout
+from handbarrow.laws.geometry.path import Centreline, Layout, cross, layout
 from handbarrow.laws.geometry.section import Section
 from handbarrow.workshop.values import Die, Workshop
 
@@ -172,7 +172,7 @@ def _with_dies(member: Member, label: str, workshop: Workshop, ends: Ends) -> tu
     line = Centreline(member.centreline.points, tuple(c.radius for c in dies))
     place = layout(line)
     crown, first, t = np.asarray(member.crown), place.normals[0], place.directions[0]
-    from_crown = math.atan2(float(np.cross(crown, first) @ t), float(crown @ first))
+    from_crown = math.atan2(float(cross(crown, first) @ t), float(crown @ first))
     normals = tuple(wrapped(from_crown + float(turn)) for turn in np.cumsum(place.turns))
     return _Made(member, tuple(dies), place, line, normals, ends, tuple(where for where, _ in corners)), []
 

@@ -13,6 +13,7 @@ from handbarrow.findings import Finding
 from handbarrow.job.bend_findings import angle_too_large, needs_test_bends, no_die_for_radius, no_die_for_stock
 from handbarrow.laws.bending.calibration import radius_as_made, set_angle
 from handbarrow.laws.bending.springback import springback_guess
+from handbarrow.laws.geometry.path import cross
 from handbarrow.laws.geometry.section import Section
 from handbarrow.workshop.values import Die, SetAngleLaw, Workshop
 
@@ -139,7 +140,7 @@ def wanted_at_corners(part: Part, bends: int) -> list[tuple[str, float | None]]:
     else:
         points = np.array([corner.at for corner in run.corners])
         t = np.diff(points, axis=0)
-        across = np.linalg.norm(np.cross(t[:-1], t[1:]), axis=1)
+        across = np.linalg.norm(cross(t[:-1], t[1:]), axis=1)
         turning = np.arctan2(across, np.sum(t[:-1] * t[1:], axis=1)) >= NO_BEND_RAD
         kept = [int(k) + 1 for k in np.flatnonzero(turning)]
         found = [(f"{part.path}.points[{k}]", run.corners[k].radius) for k in kept]

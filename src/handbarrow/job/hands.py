@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from handbarrow.job.values import EndCut, JobHole
 from handbarrow.laws.bending.blank import wrapped
-from handbarrow.laws.geometry.path import Centreline, Vec3, layout
+from handbarrow.laws.geometry.path import Centreline, Vec3, cross, layout
 from handbarrow.laws.geometry.section import Section
 
 __all__ = ["Drilled", "is_other_hand"]
@@ -120,7 +120,7 @@ def _piece(line: Centreline, start: EndCut, end: EndCut, crown: Vec3 | None, dri
     shift = 0.0
     if crown is not None and len(place.angles):
         n, t, c = place.normals[0], place.directions[0], np.asarray(crown)
-        shift = math.atan2(float(np.cross(c, n) @ t), float(c @ n))
+        shift = math.atan2(float(cross(c, n) @ t), float(c @ n))
     holes = []
     for hole in drilled.holes if drilled else ():
         rest = (hole.diameter, hole.length, hole.open_edge, round(math.sin(hole.angle_rad), 3))

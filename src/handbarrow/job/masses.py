@@ -14,7 +14,7 @@ import numpy as np
 
 from handbarrow.design.values import Bought, Part, Placement, PlateShape, Product
 from handbarrow.job.values import EndCut, JobPart, MassSum
-from handbarrow.laws.geometry.path import Centreline, Vec3, layout, vec3
+from handbarrow.laws.geometry.path import Centreline, Vec3, cross, layout, vec3
 from handbarrow.laws.geometry.polygon import area_and_centroid, rounded
 from handbarrow.laws.geometry.section import Section
 from handbarrow.laws.geometry.section_properties import STEEL_DENSITY_KG_MM3, mass_per_mm
@@ -78,7 +78,7 @@ def plate_mass(shape: PlateShape, thickness: float, lift: float) -> tuple[float,
         whole -= gone
     x = np.asarray(shape.along, float)
     z = np.asarray(shape.facing, float)
-    y = np.cross(z, x)
+    y = cross(z, x)
     mid = moment / whole
     at = np.asarray(shape.at, float) + x * mid[0] + y * mid[1] + z * thickness / 2 + np.array([0.0, 0.0, lift])
     return whole * thickness * STEEL_DENSITY_KG_MM3, vec3(at)

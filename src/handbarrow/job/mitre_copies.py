@@ -14,6 +14,7 @@ from handbarrow.findings import Finding
 from handbarrow.job import mitre_findings as tell
 from handbarrow.job.mitre_surfaces import LEAST_ANGLE_RAD, Against, Scene, end_frame
 from handbarrow.laws.geometry.path import layout
+from handbarrow.laws.geometry.rigid import moved
 from handbarrow.laws.mitre.frame import EndFrame
 from handbarrow.laws.mitre.outline import Outline, outline
 from handbarrow.laws.mitre.receiver import Hits, Receiver, meeting
@@ -24,6 +25,8 @@ Floats = NDArray[np.float64]
 
 SAME_CUT = 0.1
 """Cuts that differ by less than this are one cut in any workshop [mm]."""
+SAME_PLACE = 1e-7
+"""Places nearer than this are one [mm]."""
 EVERY = 8
 """Copies are compared at every eighth station."""
 
@@ -64,13 +67,20 @@ def check_copies(scene: Scene, member: Member, joint: Joint, each: Sequence[Hits
     return findings
 
 
-def _candidates(scene: Scene, target: Target, transform: Floats) -> list[int] | None:
-    """Copies of the receiver to compare with; None if one lies to this copy exactly as the first does to copy 1."""
-    reference = scene.inverses[(target.part, target.copy)]
-    for copy in scene.copies[target.part]:
-        if np.allclose(scene.inverses[(target.part, copy)] @ transform, reference, rtol=0, atol=1e-7):
-            return None
-    return scene.copies[target.part]
+def _lies_alike(scene: Scene, target: Target, transform: Floats) -> bool:
+    """Whether some copy of the receiver lies to this copy exactly as the one that is met lies to copy 1."""
+    there = transform @ scene.transforms[(target.part, target.copy)]
+    copies = np.array([scene.transforms[(target.part, copy)] for copy in scene.copies[target.part]])
+    if (np.abs(copies - there).max(axis=(1, 2)) < SAME_PLACE).any():
+        return True
+    member = scene.product.members.get(target.part)
+    if member is None or not member.section.is_round:
+        return False
+    points = np.asarray(member.centreline.points)  # a round run may be carried into itself
+    here, each = moved(there, points), points @ copies[:, :3, :3].transpose(0, 2, 1) + copies[:, None, :3, 3]
+    backwards = member.centreline.radii == member.centreline.radii[::-1]
+    ways = (here, here[::-1]) if backwards else (here,)
+    return any(bool((np.abs(each - way).max(axis=(1, 2)) < SAME_PLACE).any()) for way in ways)
 
 
 def _cut_differs(
@@ -80,12 +90,11 @@ def _cut_differs(
 
     `first` is copy 1: its end, its stations, its cut.
     """
-    candidates = _candidates(scene, target, transform)
-    if candidates is None:
+    if _lies_alike(scene, target, transform):
         return 0.0
     reach = first[1].reach + max((_distance(a) for a in scene.against(joint, target, first[0])), default=0.0)
     ends = _Ends(first[0].moved(transform), first[1], first[2], reach)
-    best = _least(scene, joint, [Target(part=target.part, copy=copy) for copy in candidates], ends)
+    best = _least(scene, joint, [Target(part=target.part, copy=copy) for copy in scene.copies[target.part]], ends)
     return best if best <= SAME_CUT else min(best, _least(scene, joint, _twins(scene, target), ends))
 
 

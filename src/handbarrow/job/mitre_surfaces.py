@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handbarrow.design.values import Joint, Member, PlateShape, Product, Target
-from handbarrow.laws.geometry.path import Vec3, crown_on_straights, layout, vec3
+from handbarrow.laws.geometry.path import Vec3, cross, crown_on_straights, layout, vec3
 from handbarrow.laws.mitre.cope import plane_cut, plane_tilt
 from handbarrow.laws.mitre.frame import EndFrame
 from handbarrow.laws.mitre.receiver import Hits, Receiver, hits, meeting
@@ -93,7 +93,7 @@ def end_frame(member: Member, end: str) -> EndFrame:
     k = 0 if end == "start" else -1
     t, v = place.directions[k], crown_on_straights(member.centreline, member.crown)[k]
     point, into = (place.start, t) if end == "start" else (place.end, -t)
-    return EndFrame(vec3(point), vec3(into), vec3(np.cross(t, v)), vec3(v))
+    return EndFrame(vec3(point), vec3(into), vec3(cross(t, v)), vec3(v))
 
 
 class Scene:

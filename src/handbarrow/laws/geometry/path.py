@@ -283,6 +283,7 @@ def crown_by_rule(direction: Vec3) -> Vec3:
     raise AssertionError("no direction is along both z and y")
 
 
+@lru_cache(maxsize=4096)
 def crown_on_straights(line: Centreline, crown: Vec3) -> Floats:
     """Carry the crown line along a run without twisting.
 
@@ -299,7 +300,9 @@ def crown_on_straights(line: Centreline, crown: Vec3) -> Floats:
     out = [np.asarray(crown, float)]
     for n, a in zip(place.normals, place.angles, strict=True):
         out.append(rotation(n, float(a)) @ out[-1])
-    return np.array(out)
+    crowns = np.array(out)
+    crowns.setflags(write=False)
+    return crowns
 
 
 # ------------------------------------------------------------------------------------------------ asking
@@ -312,45 +315,66 @@ class Closest(NamedTuple):
     point: Vec3
 
 
+class _Leg(NamedTuple):
+    """A straight as plain numbers, and the arc after it (radius 0: none)."""
+
+    at: Vec3
+    way: Vec3
+    size: float
+    run: float
+    centre: Vec3
+    spoke: Vec3
+    """Unit direction from the centre to the start of the arc."""
+    radius: float
+    angle: float
+    arc_run: float
+
+
+@lru_cache(maxsize=4096)
+def _legs(line: Centreline) -> tuple[_Leg, ...]:
+    place, run, out = layout(line), 0.0, []
+    starts, bends = [place.start, *place.tangents_out], len(place.angles)
+    for k, (at, t, s) in enumerate(zip(starts, place.directions, place.straights.tolist(), strict=True)):
+        r, a = (float(place.radii[k]), float(place.angles[k])) if k < bends else (0.0, 0.0)
+        centre = place.centres[k] if k < bends else at
+        spoke = (place.tangents_in[k] - centre) / r if r > 0 else t
+        out.append(_Leg(vec3(at), vec3(t), max(s, 0.0), run, vec3(centre), vec3(spoke), r, a, run + s))
+        run += s + r * a
+    return tuple(out)
+
+
 def closest(line: Centreline, point: Vec3) -> Closest:
     """Return the point of a centreline nearest to a point [mm].
 
     Source: plane geometry, exact on straights and arcs.
     """
-    place, p = layout(line), np.asarray(point, float)
+    x, y, z = point
     best = Closest(math.inf, 0, 0.0, point)
-    at, run = place.start, 0.0
-    for k in range(len(place.straights)):
-        s, t = float(place.straights[k]), place.directions[k]
-        f = min(max(float((p - at) @ t), 0.0), max(s, 0.0))
-        foot = at + t * f
-        d = float(np.linalg.norm(p - foot))
+    for k, leg in enumerate(_legs(line)):
+        (ax, ay, az), (tx, ty, tz) = leg.at, leg.way
+        f = min(max((x - ax) * tx + (y - ay) * ty + (z - az) * tz, 0.0), leg.size)
+        foot = (ax + tx * f, ay + ty * f, az + tz * f)
+        d = math.dist(point, foot)
         if d < best.distance - 1e-12:
-            best = Closest(d, 2 * k, run + f, vec3(foot))
-        run += s
-        if k == len(place.angles):
-            break
-        best = _closest_on_arc(place, k, p, run, best)
-        run += float(place.arcs[k])
-        at = place.tangents_out[k]
+            best = Closest(d, 2 * k, leg.run + f, foot)
+        if leg.radius > 0 and leg.angle > 0:
+            foot, along = _closest_on_arc(leg, point)
+            d = math.dist(point, foot)
+            if d < best.distance - 1e-12:
+                best = Closest(d, 2 * k + 1, leg.arc_run + along, foot)
     return best
 
 
-def _closest_on_arc(place: Layout, k: int, p: Floats, run: float, best: Closest) -> Closest:
-    centre, n, r, a = place.centres[k], place.normals[k], float(place.radii[k]), float(place.angles[k])
-    e1 = place.tangents_in[k] - centre
-    if r <= 0 or a <= 0:
-        return best
-    e1 = e1 / r
-    e2 = cross(n, e1)
-    w = p - centre
-    phi = math.atan2(float(w @ e2), float(w @ e1))
-    mid = a / 2
+def _closest_on_arc(leg: _Leg, point: Vec3) -> tuple[Vec3, float]:
+    """The nearest point of the arc after a leg, and how far along the arc it lies [mm]."""
+    (cx, cy, cz), (ux, uy, uz), (tx, ty, tz), r = leg.centre, leg.spoke, leg.way, leg.radius
+    x, y, z = point[0] - cx, point[1] - cy, point[2] - cz
+    phi = math.atan2(x * tx + y * ty + z * tz, x * ux + y * uy + z * uz)
+    mid = leg.angle / 2
     phi = mid + (phi - mid + math.pi) % (2 * math.pi) - math.pi
-    phi = min(max(phi, 0.0), a)
-    foot = centre + r * (math.cos(phi) * e1 + math.sin(phi) * e2)
-    d = float(np.linalg.norm(p - foot))
-    return Closest(d, 2 * k + 1, run + r * phi, vec3(foot)) if d < best.distance - 1e-12 else best
+    phi = min(max(phi, 0.0), leg.angle)
+    c, s = r * math.cos(phi), r * math.sin(phi)
+    return (cx + c * ux + s * tx, cy + c * uy + s * ty, cz + c * uz + s * tz), r * phi
 
 
 def sample(line: Centreline, chord_rad: float = math.radians(7.5)) -> Floats:

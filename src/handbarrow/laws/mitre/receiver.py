@@ -16,7 +16,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from handbarrow.laws.geometry.path import Centreline, Vec3, closest, crown_on_straights, layout, rotation
+from handbarrow.laws.geometry.path import Centreline, Vec3, closest, cross, crown_on_straights, layout, rotation
 from handbarrow.laws.geometry.section import Section
 from handbarrow.laws.mitre.frame import EndFrame
 from handbarrow.laws.mitre.shapes import Box, Disc, Shape, distance, outside, swept_along, swept_round
@@ -113,7 +113,7 @@ def _elements(receiver: Receiver) -> tuple[_Straight | _Arc, ...]:
     out: list[_Straight | _Arc] = []
     run, at, last = 0.0, place.start, len(place.straights) - 1
     for k, (t, v) in enumerate(zip(place.directions, crowns, strict=True)):
-        u, span = np.cross(t, v), float(place.straights[k])
+        u, span = cross(t, v), float(place.straights[k])
         low, high = (-math.inf if k == 0 else run), (math.inf if k == last else run + span)
         out.append(_Straight(at, t, u, v, run, low, high))
         run += span
@@ -143,14 +143,16 @@ def meeting(frame: EndFrame, receiver: Receiver) -> Meeting:
     if foot.element % 2:
         run = float(place.straights[: k + 1].sum() + place.arcs[:k].sum())
         axis = rotation(place.normals[k], (foot.along - run) / float(place.radii[k])) @ axis
-    into = np.asarray(frame.into)
-    cross = np.cross(into, axis)
-    sine = float(np.linalg.norm(cross))
-    apart = np.asarray(frame.point) - np.asarray(foot.point)
-    beside = apart @ cross / sine if sine > 1e-9 else np.linalg.norm(apart - (apart @ into) * into)
-    offset = abs(float(beside))
-    angle = math.atan2(sine, abs(float(into @ axis)))
-    x, y, z = (float(a) for a in axis)
+    (ix, iy, iz), (x, y, z) = frame.into, (float(a) for a in axis)
+    square = (iy * z - iz * y, iz * x - ix * z, ix * y - iy * x)
+    sine = math.hypot(*square)
+    apart = tuple(p - f for p, f in zip(frame.point, foot.point, strict=True))
+    if sine > 1e-9:
+        offset = abs(sum(a * c for a, c in zip(apart, square, strict=True))) / sine
+    else:
+        along = sum(a * i for a, i in zip(apart, frame.into, strict=True))
+        offset = math.hypot(*(a - along * i for a, i in zip(apart, frame.into, strict=True)))
+    angle = math.atan2(sine, abs(ix * x + iy * y + iz * z))
     return Meeting(angle, offset, (x, y, z), foot.along, foot.element, foot.distance)
 
 
@@ -283,7 +285,7 @@ def _may_reach(e: _Arc, piece: Disc | Box, local: Floats, way: Floats, window: t
     size = piece.r if isinstance(piece, Disc) else math.hypot(piece.half_a, piece.half_b)
     size += 2 * piece.a * math.sin((high - low) / 4) + 0.1
     apart = ball - local
-    near: Bools = np.sum(np.cross(apart, way) ** 2, axis=1) <= size**2
+    near: Bools = np.sum(cross(apart, way) ** 2, axis=1) <= size**2
     return near
 
 
