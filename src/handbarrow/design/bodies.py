@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from handbarrow.design.placing import PlateFrame, Scene
 from handbarrow.design.solids import Pieces, piece_gaps, pieces_of, plate_gap, plate_point_gap, plates_gap, point_gap
 from handbarrow.design.values import Bought, Part, PlateShape, Target
-from handbarrow.laws.geometry.path import Floats
+from handbarrow.laws.geometry.path import Floats, closest, vec3
 
 __all__ = ["NEAR_BOUGHT", "TOUCHES", "Ask", "Bodies"]
 
@@ -24,7 +24,7 @@ SAME = 1e-6
 NEAREST = 3
 """Where no copy can touch by the boxes round them, so many of the nearest are measured."""
 
-Body = Pieces | PlateFrame | Floats
+Body = Pieces | PlateFrame
 Ask = tuple[Target, tuple[Target, ...]]
 """A copy of a part, and the copies of another of which it must touch one."""
 
@@ -117,63 +117,80 @@ class Bodies:
         pairs: list[tuple[Pieces, Pieces]] = []
         owner: list[int] = []
         for i, (copy, others) in enumerate(asks):
-            mine = self._body(copy)
-            bodies = [body for other in others if (body := self._body(other)) is not None]
-            if mine is None or not bodies:
-                continue
-            out[i] = math.inf
-            for body in bodies:
-                if isinstance(mine, Pieces) and isinstance(body, Pieces):
-                    pairs.append((mine, body))
+            best = math.inf
+            for other in others:
+                if best <= TOUCHES:
+                    break
+                gap = self._gap(copy, other)
+                if isinstance(gap, tuple):
+                    pairs.append(gap)
                     owner.append(i)
-                elif out[i] > TOUCHES:
-                    out[i] = min(out[i], _gap(mine, body))
+                elif gap is not None:
+                    best = min(best, gap)
+            out[i] = best
         for i, gap in zip(owner, piece_gaps(pairs), strict=True):
             out[i] = min(out[i], float(gap))
-        return out
+        return [gap if math.isfinite(gap) else 0.0 for gap in out]
+
+    def _gap(self, one: Target, other: Target) -> float | tuple[Pieces, Pieces] | None:
+        """Distance of two copies [mm]; two runs are returned as their pieces; None where it is not known."""
+        for a, b in ((one, other), (other, one)):
+            if isinstance(self.scene.parts[a.part].shape, Bought):
+                gap = self._from_place(a, b)
+                return gap if gap is None or gap > NEAR_BOUGHT else 0.0
+        mine, theirs = self._body(one), self._body(other)
+        if mine is None or theirs is None:
+            return None
+        if isinstance(mine, Pieces):
+            return (mine, theirs) if isinstance(theirs, Pieces) else plate_gap(theirs, mine)
+        return plate_gap(mine, theirs) if isinstance(theirs, Pieces) else plates_gap(mine, theirs)
+
+    def _from_place(self, bought: Target, other: Target) -> float | None:
+        """Distance of the place of a bought part from another part, or from its place [mm]."""
+        point = self._place(bought)
+        if point is None:
+            return None
+        if isinstance(self.scene.parts[other.part].shape, Bought):
+            there = self._place(other)
+            return None if there is None else math.dist(point, there)
+        member = self.scene.member(other.part)
+        if member is not None and member.section.is_round:
+            m = self.scene.transform(other.part, other.copy)
+            own = (point - m[:3, 3]) @ m[:3, :3]  # back into the axes of copy 1
+            return max(closest(member.centreline, vec3(own)).distance - member.section.outside / 2, 0.0)
+        body = self._body(other)
+        if body is None:
+            return None
+        return point_gap(body, point) if isinstance(body, Pieces) else plate_point_gap(body, point)
+
+    def _place(self, bought: Target) -> Floats | None:
+        shape = self.scene.parts[bought.part].shape
+        if not isinstance(shape, Bought) or shape.at is None:
+            return None
+        m = self.scene.transform(bought.part, bought.copy)
+        place: Floats = m[:3, :3] @ self.scene.raised(shape.at) + m[:3, 3]
+        return place
 
     def _body(self, target: Target) -> Body | None:
-        """A copy of a part as something to measure from: pieces of a run, a plate, or the place of a bought part."""
+        """A copy of a run or a plate as something to measure from."""
         key = (target.part, target.copy)
         if key not in self._bodies:
             self._bodies[key] = self._built(target)
         return self._bodies[key]
 
     def _built(self, target: Target) -> Body | None:
-        shape = self.scene.parts[target.part].shape
-        if isinstance(shape, PlateShape):
+        if isinstance(self.scene.parts[target.part].shape, PlateShape):
             return self.scene.plate(target.part, target.copy)
-        m = self.scene.transform(target.part, target.copy)
-        if isinstance(shape, Bought):
-            return None if shape.at is None else m[:3, :3] @ self.scene.raised(shape.at) + m[:3, 3]
         member = self.scene.member(target.part)
         if member is None:
             return None
         if target.copy == 1:
             return pieces_of(member)
         first = self._body(Target(part=target.part))
-        return first.at(m) if isinstance(first, Pieces) else None
+        return first.at(self.scene.transform(target.part, target.copy)) if isinstance(first, Pieces) else None
 
 
 def _carried(transforms: Floats, points: Floats) -> Floats:
     """Points after each of some transforms, (transforms, points, 3)."""
     out: Floats = points @ transforms[:, :3, :3].transpose(0, 2, 1) + transforms[:, None, :3, 3]
     return out
-
-
-def _gap(a: Body, b: Body) -> float:
-    """Distance between two bodies [mm], not both of them runs; what is known of a bought part's size is taken off."""
-    if isinstance(a, np.ndarray) or isinstance(b, np.ndarray):
-        point, body = (a, b) if isinstance(a, np.ndarray) else (b, a)
-        assert isinstance(point, np.ndarray)  # noqa: S101
-        if isinstance(body, np.ndarray):
-            gap = float(math.dist(point, body))
-        else:
-            gap = point_gap(body, point) if isinstance(body, Pieces) else plate_point_gap(body, point)
-        return 0.0 if gap <= NEAR_BOUGHT else gap
-    if isinstance(a, PlateFrame) and isinstance(b, PlateFrame):
-        return plates_gap(a, b)
-    plate, run = (a, b) if isinstance(a, PlateFrame) else (b, a)
-    assert isinstance(plate, PlateFrame)  # noqa: S101
-    assert isinstance(run, Pieces)  # noqa: S101
-    return plate_gap(plate, run)

@@ -7,7 +7,7 @@ rounded corners don't count: a run reaches to its working points.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -50,7 +50,7 @@ class Pieces:
 
     def rows(self, index: NDArray[np.intp]) -> Pieces:
         """Return some of the pieces."""
-        return Pieces(**{f.name: getattr(self, f.name)[index] for f in fields(self)})
+        return Pieces(centre=self.centre[index], axes=self.axes[index], half=self.half[index], round=self.round[index])
 
     @property
     def reach(self) -> Floats:
@@ -152,7 +152,12 @@ def piece_gaps(pairs: list[tuple[Pieces, Pieces]]) -> Floats:
 
 
 def _joined(pieces: list[Pieces]) -> Pieces:
-    return Pieces(**{f.name: np.concatenate([getattr(p, f.name) for p in pieces]) for f in fields(Pieces)})
+    return Pieces(
+        centre=np.concatenate([p.centre for p in pieces]),
+        axes=np.concatenate([p.axes for p in pieces]),
+        half=np.concatenate([p.half for p in pieces]),
+        round=np.concatenate([p.round for p in pieces]),
+    )
 
 
 def point_gap(pieces: Pieces, point: Floats) -> float:
