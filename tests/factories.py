@@ -451,9 +451,9 @@ def make_job(units: int = 8) -> Job:
     )
     materials = (
         MaterialLine(item="tube 26.9x2.3, 6000 mm", quantity=10, unit="bar",
-                     mass_kg=83.7, price=215.0, supplier="", kind="bar"),
+                     mass_kg=83.7, price=215.0, supplier="", kind="bar", length=6000.0),
         MaterialLine(item="square tube 15x1.5, 6000 mm", quantity=2, unit="bar",
-                     mass_kg=7.6, price=22.4, supplier="", kind="bar"),
+                     mass_kg=7.6, price=22.4, supplier="", kind="bar", length=6000.0),
         MaterialLine(item="plate 5", quantity=0.04, unit="m2", mass_kg=1.5, price=2.4, supplier="", kind="plate"),
         MaterialLine(item="wheel 47-406", quantity=2 * units, unit="piece",
                      mass_kg=3.8 * units, price=48.0 * units, supplier="hut co-operative"),

@@ -7,12 +7,13 @@ import numpy as np
 import pytest
 
 from factories import job_with, make_job, random_tube
+from handbarrow.drawings.bars import cutting_bar
 from handbarrow.drawings.card import card_view, check_letters
 from handbarrow.drawings.faces import scale_words
 from handbarrow.drawings.model import Drawing, Text
 from handbarrow.drawings.product import assembly_members, hole_outline, product_view, rounded_corners
-from handbarrow.drawings.strip import cutting_bar, tube_strip
-from handbarrow.job.values import Job
+from handbarrow.drawings.strip import tube_strip
+from handbarrow.job.values import CutBar, CutPiece, Job
 
 JOB = make_job()
 
@@ -72,9 +73,9 @@ def test_scales_are_said_as_on_a_drawing() -> None:
 
 # ------------------------------------------------------------------------------------------------ strip, bar
 def places(drawing: Drawing, layer: str) -> list[tuple[float, str]]:
-    """(x of the middle, words) of the upright numbers of a layer, left to right."""
-    found = [t for t in drawing.words if t.layer == layer and t.rotation_rad < -1]
-    return sorted((t.x - 0.714 * t.size / 2, t.string) for t in found)
+    """(x of the middle, words) of the numbers of a layer, level or upright, left to right."""
+    found = [t for t in drawing.words if t.layer == layer]
+    return sorted((t.x - (0.714 * t.size / 2 if t.rotation_rad < -1 else 0.0), t.string) for t in found)
 
 
 def test_a_strip_carries_true_running_numbers_at_places_to_scale() -> None:
@@ -116,12 +117,63 @@ def test_a_bar_shows_each_cut_where_the_saw_goes() -> None:
     bar = JOB.cutting.bars[0]
     drawing = cutting_bar(JOB, bar, 184.0)
     numbers = places(drawing, "running")
-    assert [t for _, t in numbers] == ["0", "3496", "4178", "4740", "6000"]
+    assert [t for _, t in numbers] == ["5", "3496", "4178", "4740"]  # from the trimmed end, kerf between the pieces
     assert drawing.scale == pytest.approx(176.0 / 6000.0)
     first = next(s for s in drawing.strokes if s.layer == "pieces")
     wide = max(p[0] for p in first.points) - min(p[0] for p in first.points)
     assert wide / drawing.scale == pytest.approx(bar.pieces[0].length)
     assert {"outer hoop  3491", "front beam  680", "cross tube  560", "1253"} <= set(said(drawing))
+
+
+def bar_of(lengths: list[tuple[str, float]], length: float = 6000.0) -> CutBar:
+    """A bar with pieces of these parts and lengths one after the other."""
+    at, pieces = 5.0, []
+    for copy, (part, size) in enumerate(lengths):
+        pieces.append(CutPiece(part=part, copy=copy, at=at, length=size))
+        at += size + 2.0
+    return CutBar(
+        stock="tube 26.9x2.3", source="shop", length=length, count=1, pieces=tuple(pieces), left=0.0, price=None
+    )
+
+
+def test_equal_neighbours_share_one_name_and_every_cut_keeps_its_mark() -> None:
+    drawing = cutting_bar(JOB, bar_of([("cross-tube", 120.0)] * 32 + [("front-beam", 680.0)]), 184.0)
+    assert [t for t in said(drawing) if "cross tube" in t and "at" not in t] == ["32 × cross tube  120"]
+    ticks = [s for s in drawing.strokes if s.layer == "pieces" and len(s.points) == 2]
+    assert len(ticks) == 31
+    words = " ".join(said(drawing))
+    for number in range(1, 33):  # closed form: 5 mm of trim, then piece and kerf in turn
+        assert f" {5 + 120 * number + 2 * (number - 1)}" in f" {words}"
+
+
+def test_pieces_with_room_have_their_number_at_the_cut_and_nothing_in_words() -> None:
+    drawing = cutting_bar(JOB, bar_of([("drawbar", 900.0)] * 4 + [("cross-tube", 560.0)] * 2), 184.0)
+    assert [t for _, t in places(drawing, "running")] == ["5", "905", "1807", "2709", "3611", "4173", "4735"]
+    assert not any("also at" in t for t in said(drawing))
+
+
+# ------------------------------------------------------------------------------------------------ units
+def in_inches() -> Job:
+    job = make_job()
+    return replace(job, workshop=replace(job.workshop, show_length="in", show_mass="lb"))
+
+
+def test_a_shop_that_reads_inches_gets_every_drawing_in_inches() -> None:
+    # computed here: 1500 / 25.4 = 59.055, 586.9 / 25.4 = 23.106, 3491 / 25.4 = 137.44, 680 / 25.4 = 26.772
+    job = in_inches()
+    card = card_view(job, "outer-hoop", (184.0, 110.0))
+    assert sorted(d.text for d in card.dimensions) == ["22.05", "59.06", "59.06", "A  23.11", "B  23.11"]
+    assert any("Sizes in inches." in t for t in said(card))
+    assert [t for _, t in places(tube_strip(job, "outer-hoop", 184.0), "running")][-1] == "137.44"
+    bar = cutting_bar(job, job.cutting.bars[0], 184.0)
+    assert {"front beam  26.77", "outer hoop  137.44"} <= set(said(bar))
+
+
+def test_the_size_on_paper_is_the_same_whatever_the_shop_reads() -> None:
+    metric, inches = (card_view(job, "drawbar", (184.0, 120.0)) for job in (JOB, in_inches()))
+    values = [{round(d.value, 6) for d in drawing.dimensions} for drawing in (metric, inches)]
+    assert values[0] & values[1] and all(d.on_paper / inches.scale == pytest.approx(d.value)  # type: ignore[operator]
+                                         for d in inches.dimensions)  # fmt: skip
 
 
 # ------------------------------------------------------------------------------------------------ product

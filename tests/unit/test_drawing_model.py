@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from handbarrow.drawings.boxes import outside, overlaps, quads_overlap, text_box
 from handbarrow.drawings.dimensions import dimension_strokes, dimension_text, lanes, text_span
-from handbarrow.drawings.model import Dimension, Drawing, Stroke, Text, rounded
+from handbarrow.drawings.model import Dimension, Drawing, Stroke, Text
 from handbarrow.drawings.placing import Room, spread
 from handbarrow.drawings.shapes import hatched, scale_rule
 from handbarrow.drawings.svg import svg
@@ -28,13 +28,6 @@ def test_text_widths_are_those_of_the_font_that_prints_them() -> None:
         names, widths, em = font.getBestCmap(), font["hmtx"].metrics, font["head"].unitsPerEm
     for sign in [chr(i) for i in range(32, 127)] + list("°±×–—·…Øø½"):
         assert text_width(sign, 1.0) == pytest.approx(widths[names[ord(sign)]][0] / em, abs=1e-9), sign
-
-
-def test_sizes_are_rounded_half_away_from_zero_everywhere() -> None:
-    assert [rounded(v) for v in (413.45, 413.449, -0.04, -2.25, 0.05, 1500.0, 1e-9)] == [
-        "413.5", "413.4", "0", "-2.3", "0.1", "1500", "0"
-    ]  # fmt: skip
-    assert rounded(84.82300, 2) == "84.82"
 
 
 def test_a_turned_text_fills_a_turned_box() -> None:

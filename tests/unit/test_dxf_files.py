@@ -5,19 +5,22 @@ import io
 import os
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import ezdxf
 import pytest
 
 from factories import make_job
+from handbarrow.drawings.bars import cutting_bar
 from handbarrow.drawings.card import card_view
-from handbarrow.drawings.dxf import dxf
+from handbarrow.drawings.dxf import dxf, metric
 from handbarrow.drawings.model import Dimension, Drawing
 from handbarrow.drawings.product import product_view
 from handbarrow.drawings.shapes import scale_rule
-from handbarrow.drawings.strip import cutting_bar, tube_strip
+from handbarrow.drawings.strip import tube_strip
 from handbarrow.drawings.wraps import wrap
+from handbarrow.sheets.pictures import drawing_files
 
 JOB = make_job()
 DRAWINGS = {
@@ -74,6 +77,14 @@ def test_a_wrap_is_true_to_size_in_the_file_and_stands_upright() -> None:
     printed = next(s for s in drawing.strokes if s.layer == "cut").points
     for (x, y), (px, py) in zip(points, printed, strict=True):
         assert (x, drawing.height - y) == pytest.approx((px, py), abs=1e-9)
+
+
+def test_a_file_counts_in_mm_also_for_a_shop_that_reads_inches() -> None:
+    shop = replace(JOB, workshop=replace(JOB.workshop, show_length="in"))
+    assert dxf(card_view(metric(shop), "outer-hoop", (184.0, 110.0))) == dxf(DRAWINGS["flat card"])
+    assert dxf(card_view(shop, "outer-hoop", (184.0, 110.0))) != dxf(DRAWINGS["flat card"])
+    forms = {name: make for folder, name, make in drawing_files(shop) if folder == "cards"}
+    assert b"Sizes in mm." in forms["outer-hoop"]("dxf") and b"Sizes in inches." in forms["outer-hoop"]("svg")
 
 
 def test_the_check_rule_is_100_mm_in_the_file() -> None:

@@ -6,6 +6,7 @@ import hashlib
 import io
 import math
 import os
+import re
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -31,10 +32,11 @@ DAY = "2026-06-01"
 
 
 @cache
-def printed(paper: str = "A4", only_hacksaw: bool = False) -> bytes:
+def printed(paper: str = "A4", only_hacksaw: bool = False, length: str = "mm", mass: str = "kg") -> bytes:
     job = make_job()
     saw = replace(job.workshop.saw, only_hacksaw=only_hacksaw)
-    job = replace(job, workshop=replace(job.workshop, paper=paper, saw=saw))  # type: ignore[arg-type]
+    shop = replace(job.workshop, paper=paper, saw=saw, show_length=length, show_mass=mass)  # type: ignore[arg-type]
+    job = replace(job, workshop=shop)
     return write_pack(job, pack_drawings(job), DAY)
 
 
@@ -58,7 +60,7 @@ def level_lines(page: pdfplumber.page.Page) -> list[float]:
 
 
 def wrap_sheets(pdf: bytes) -> list[pdfplumber.page.Page]:
-    return [page for page in sheets(pdf) if "Check rule: exactly 100 mm" in page.extract_text()]
+    return [page for page in sheets(pdf) if re.search("Check rules?: exactly 100 mm", page.extract_text())]
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
@@ -67,6 +69,28 @@ def test_check_rule_measures_100_mm_on_every_sheet_of_wraps(paper: str) -> None:
     assert found
     for page in found:
         assert min(abs(length - 100.0) for length in level_lines(page)) < 0.01
+
+
+def test_a_shop_that_reads_inches_gets_a_rule_of_4_inches_beside_that_of_100_mm() -> None:
+    found = wrap_sheets(printed("Letter", True, "in", "lb"))
+    assert found
+    for page in found:
+        for rule in (100.0, 4 * 25.4):
+            assert min(abs(length - rule) for length in level_lines(page)) < 0.01
+        assert overlapping(page) == []
+
+
+def test_every_sheet_names_the_unit_of_its_lengths() -> None:
+    for pdf, words in ((printed(), "lengths in mm"), (printed("Letter", True, "in", "lb"), "lengths in inches")):
+        assert all(words in text for text in text_of(pdf))
+
+
+def test_a_shop_that_reads_inches_and_pounds_gets_no_size_in_mm() -> None:
+    # computed here: cut length 3491.0 mm = 137.44 in, on a tape 137 7/16; first mark 1410.57 mm = 55.53 in, 55 9/16
+    text = " ".join("\n".join(text_of(printed("Letter", True, "in", "lb"))).split())
+    for word in ("137.44 in (tape 137 7/16)", "55.53", "55 9/16", "lb each", "Mass (lb)", "236.22 in"):
+        assert word in text, word
+    assert "3491" not in text and "1410.6" not in text and "kg each" not in text and "6000 mm" not in text
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])

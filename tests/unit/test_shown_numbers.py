@@ -9,7 +9,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from handbarrow.laws.units.quantity import Quantity, UnknownUnit, parse_quantity
-from handbarrow.laws.units.shown import rounded, rounded_text, show_angle, show_length, show_mass, show_money
+from handbarrow.laws.units.shown import (
+    Shown,
+    rounded,
+    rounded_text,
+    short_text,
+    show_angle,
+    show_length,
+    show_mass,
+    show_money,
+)
 from handbarrow.laws.units.table import PLAIN, UNITS, kind_words, of_inside, to_inside
 
 
@@ -62,6 +71,28 @@ def test_numbers_are_shown_in_the_units_of_the_shop() -> None:
     assert show_money(31.2, "EUR") == "31.20 EUR"
     assert show_money(1234567.895) == "1 234 567.90"
     assert rounded_text(7.0, 0.25) == "7.00"
+
+
+def test_a_number_on_a_drawing_has_no_needless_zeros() -> None:
+    said = [short_text(v) for v in (413.45, 413.449, -0.04, -2.25, 0.05, 1500.0, 1e-9)]
+    assert said == ["413.5", "413.4", "0", "-2.3", "0.1", "1500", "0"]
+    assert short_text(84.82300, 0.01) == "84.82"
+
+
+def test_a_shop_reads_every_size_in_its_own_units() -> None:
+    # closed form: 1 in = 25.4 mm and 1 lb = 0.45359237 kg exactly
+    metric, inches = Shown(), Shown(length_unit="in", mass_unit="lb")
+    assert (metric.length(413.45), metric.column(413.0), metric.number(413.456)) == ("413.5", "413.0", 413.46)
+    assert (inches.length(508.0), inches.column(508.0), inches.number(508.0127)) == ("20", "20.00", 20.001)
+    assert Shown(length_unit="cm").length(413.45, with_unit=True) == "41.35 cm"
+    assert (inches.mass(4.5359237, with_unit=True), metric.mass_column(4.536)) == ("10 lb", "4.54")
+    assert inches.mass_number(1.0) == 2.205
+    assert (inches.length(0.1, "fine"), metric.column(237.4, "coarse")) == ("0.004", "237")
+
+
+def test_a_tape_in_inches_is_read_to_the_nearest_sixteenth() -> None:
+    assert Shown(length_unit="in").tape(20.375 * 25.4 + 0.7) == "20 3/8"
+    assert Shown().tape(517.5) == Shown(length_unit="cm").tape(517.5) == ""
 
 
 @pytest.mark.parametrize(

@@ -10,8 +10,8 @@ from itertools import pairwise
 import numpy as np
 
 from handbarrow.drawings.faces import FOOT, LANE, SCALES, Face, faces_in, part_views, scale_words
-from handbarrow.drawings.hidden import View, look
-from handbarrow.drawings.ink import FINE, MEDIUM, NUMBER, WORD, Dimension, Point, Stroke, Text, rounded
+from handbarrow.drawings.hidden import SeenLines, View, look
+from handbarrow.drawings.ink import FINE, MEDIUM, NUMBER, WORD, Dimension, Point, Stroke, Text
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.placing import PLACES, Room
 from handbarrow.drawings.shapes import CHAIN, balloon
@@ -20,6 +20,7 @@ from handbarrow.drawings.widths import text_width
 from handbarrow.job.values import BendCard, Job, JobPart
 from handbarrow.laws.geometry.path import Centreline, Floats, Layout, Vec3, crown_on_straights, layout
 from handbarrow.laws.geometry.section import Section
+from handbarrow.laws.units.shown import Shown
 
 __all__ = ["card_view", "check_letters"]
 
@@ -51,6 +52,7 @@ class _Bent:
     section: Section
     crown: Vec3
     wraps: tuple[tuple[Point, ...] | None, tuple[Point, ...] | None]
+    shown: Shown
 
     @property
     def half(self) -> float:
@@ -58,13 +60,13 @@ class _Bent:
         return self.section.outside / 2
 
 
-def _bent(part: JobPart) -> _Bent:
+def _bent(part: JobPart, shown: Shown) -> _Bent:
     if part.card is None or part.centreline is None or part.section is None or part.crown is None:
         raise ValueError(f"{part.id} is not bent")
     start, end = (cut.wrap if cut and cut.wrap else None for cut in (part.start, part.end))
     return _Bent(
         id=part.id, title=part.title, card=part.card, line=part.centreline, section=part.section, crown=part.crown,
-        wraps=(start, end),
+        wraps=(start, end), shown=shown,
     )  # fmt: skip
 
 
@@ -76,7 +78,8 @@ class _Sheet:
     strokes: list[Stroke] = field(default_factory=list)
     words: list[Text] = field(default_factory=list)
     dimensions: list[Dimension] = field(default_factory=list)
-    missing: int = 0
+    missing: tuple[_Size, ...] = ()
+    """Sizes that a view could show true, but that had no room."""
 
 
 def card_view(job: Job, part_id: str, box: tuple[float, float]) -> Drawing:
@@ -93,18 +96,11 @@ def card_view(job: Job, part_id: str, box: tuple[float, float]) -> Drawing:
     Raises:
         ValueError: If the part is not bent.
     """
-    part = _bent(job.part(part_id))
+    part = _bent(job.part(part_id), job.workshop.shown)
     solids = _solids(part)
     views = part_views(layout(part.line), part.card.planar)
     seen = [(name, view, look(solids, view)) for name, view in views]
-    fitting = [s for s in SCALES if faces_in(seen, s, box) is not None] or [SCALES[-1]]
-    tried: list[tuple[int, float, _Sheet]] = []
-    for scale in fitting[:3]:
-        sheet = _draw(part, faces_in(seen, scale, box, force=True) or [], box, scale)
-        tried.append((sheet.missing, scale, sheet))
-        if sheet.missing == 0:
-            break
-    _, scale, sheet = min(tried, key=lambda item: item[0])
+    scale, sheet = _best(part, seen, box)
     return Drawing(
         width=box[0], height=box[1], strokes=tuple(sheet.strokes), words=tuple(sheet.words),
         dimensions=tuple(sheet.dimensions), scale=scale, name=f"card-{part.id}",
@@ -130,7 +126,26 @@ def _solids(part: _Bent) -> list[Solid]:
 
 
 # ------------------------------------------------------------------------------------------------ drawing
-def _draw(part: _Bent, faces: Sequence[Face], box: tuple[float, float], scale: float) -> _Sheet:
+def _best(part: _Bent, seen: Sequence[tuple[str, View, SeenLines]], box: tuple[float, float]) -> tuple[float, _Sheet]:
+    """The largest scale at which every size has room, else that at which fewest lack."""
+    fitting = [s for s in SCALES if faces_in(seen, s, box) is not None] or [SCALES[-1]]
+    tried: list[tuple[float, _Sheet]] = []
+    for scale in fitting[:TRIES]:
+        faces = faces_in(seen, scale, box, force=True) or []
+        sheet = _draw(part, faces, box, scale)
+        if sheet.missing:  # those that had no room are put first now
+            again = _draw(part, faces, box, scale, sheet.missing)
+            sheet = min(sheet, again, key=lambda s: len(s.missing))
+        tried.append((scale, sheet))
+        if not sheet.missing:
+            break
+    return min(tried, key=lambda item: len(item[1].missing))
+
+
+def _draw(
+    part: _Bent, faces: Sequence[Face], box: tuple[float, float], scale: float, first: Sequence[_Size] = ()
+) -> _Sheet:
+    labels = {size.label for size in first}
     sheet = _Sheet(Room(*box))
     for face in faces:
         outline = _outline(face)
@@ -139,14 +154,14 @@ def _draw(part: _Bent, faces: Sequence[Face], box: tuple[float, float], scale: f
     sheet.room.reserve((0.0, box[1] - FOOT), box)
     for face in faces:
         _name_view(sheet, face)
-    sizes = sorted(_sizes(part), key=lambda size: size.value)
+    sizes = sorted(_sizes(part), key=lambda size: (size.label not in labels, size.value))
     left = _put_sizes(sheet, faces, [size for size in sizes if size.across])
     for face in faces:
         _bend_numbers(part, sheet, face)
         _end_names(part, sheet, face)
     left += _put_sizes(sheet, faces, [size for size in sizes if not size.across])
-    sheet.missing = sum(any(_is_true_in(size, f.view) for f in faces if f.is_true) for size in left)
-    sheet.words += _legend(sheet.missing, box, scale)
+    sheet.missing = tuple(size for size in left if any(_is_true_in(size, f.view) for f in faces if f.is_true))
+    sheet.words += _legend(len(sheet.missing), box, scale, part.shown)
     return sheet
 
 
@@ -159,6 +174,8 @@ def _outline(face: Face) -> list[Stroke]:
     return out
 
 
+TRIES = 3
+"""Scales that are tried."""
 FAR = 60.0
 """A dimension line lies no further than this from what it measures [mm]."""
 ACROSS = (0.32, 0.68, 0.22, 0.78, 0.5)
@@ -171,13 +188,14 @@ LEGENDS = (
 )
 
 
-def _legend(missing: int, box: tuple[float, float], scale: float) -> list[Text]:
-    """The foot of a card: how many sizes could not be drawn, what the others are, the scale."""
+def _legend(missing: int, box: tuple[float, float], scale: float, units: Shown) -> list[Text]:
+    """The foot of a card: how many sizes could not be drawn, their unit, what the others are, the scale."""
     y = box[1] - 1.6
     shown = Text(x=box[0] - 1.0, y=y, string=scale_words(scale), size=NUMBER, anchor="end", bold=True, layer="notes")
     room = box[0] - text_width(shown.string, NUMBER, True) - 5.0
     lacking = f"{missing} sizes not drawn: see the list. " if missing > 1 else "1 size not drawn: see the list. "
-    said = [((lacking if missing else "") + legend).strip() for legend in LEGENDS]
+    lacking = f"{lacking if missing else ''}Sizes in {units.length_name}. "
+    said = [(lacking + legend).strip() for legend in LEGENDS]
     fitting = next((text for text in said if text_width(text, WORD) <= room), said[-1])
     return [Text(x=1.0, y=y, string=fitting, layer="notes"), shown] if fitting else [shown]
 
@@ -266,13 +284,13 @@ def _sizes(part: _Bent) -> Iterator[_Size]:
         is_leg = any(abs(float(t @ leg)) > 0.9998 * float(np.linalg.norm(leg)) for leg in legs)
         square = any(abs(float(t @ leg)) < 0.02 * float(np.linalg.norm(leg)) for leg in legs)
         yield _Size(
-            a=a - grow, b=b + grow, label=f"{letters[size.id]}  {rounded(size.value)}", value=size.value,
+            a=a - grow, b=b + grow, label=f"{letters[size.id]}  {part.shown.length(size.value)}", value=size.value,
             across=not (is_leg or square),
         )  # fmt: skip
     points = [np.asarray(p, dtype=float) for p in part.line.points]
     for a, b in pairwise(points):
         value = float(np.linalg.norm(b - a))
-        yield _Size(a=a, b=b, label=rounded(value), value=value, across=False)
+        yield _Size(a=a, b=b, label=part.shown.length(value), value=value, across=False)
 
 
 def _is_true_in(size: _Size, view: View) -> bool:
@@ -311,7 +329,7 @@ def _offsets(face: Face, dimension: Dimension, across: bool) -> list[float]:
     """Distances of the dimension line from the measured points: beyond the outline, and close by."""
     c, s = math.cos(dimension.direction_rad), math.sin(dimension.direction_rad)
     (px, py), length = dimension.p1, math.dist(dimension.p1, dimension.p2)
-    outline = np.concatenate([np.array(face.polyline(line)) for name, line in face.lines.seen if name != "bend"])
+    outline = np.concatenate([face.on_paper(line) for name, line in face.lines.seen if name != "bend"])
     u = (outline[:, 0] - px) * c + (outline[:, 1] - py) * s
     v = -(outline[:, 0] - px) * s + (outline[:, 1] - py) * c
     beside = v[(u > -3.0) & (u < length + 3.0)]

@@ -2,6 +2,7 @@
 
 A drawing to scale is written in real mm (a card of 1:10 comes out ten times as large as on paper, its texts with it),
 so that what is measured in the file is what the dimension says. A drawing not to scale is written as on paper.
+The file counts in mm whatever the shop reads: hand in a drawing with its sizes in mm (`metric`).
 """
 
 from __future__ import annotations
@@ -9,19 +10,27 @@ from __future__ import annotations
 import io
 import math
 import threading
+from dataclasses import replace
 from typing import Any
 
-from handbarrow.drawings.ink import ARROW, NUMBER, Dimension, Stroke, rounded
+from handbarrow.drawings.ink import ARROW, NUMBER, Dimension, Stroke
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.widths import CAPITAL
+from handbarrow.job.values import Job
+from handbarrow.laws.units.shown import short_text
 
-__all__ = ["dxf"]
+__all__ = ["dxf", "metric"]
 
 STYLE = "HANDBARROW"
 WEIGHTS = (13, 18, 25, 35, 50, 70)
 """Line weights that DXF knows and we use [0.01 mm]."""
 _LOCK = threading.Lock()
 _ALIGN = {"start": "LEFT", "middle": "CENTER", "end": "RIGHT"}
+
+
+def metric(job: Job) -> Job:
+    """Return the job for a reader of mm and kg: what its drawings say is then what a file in mm measures."""
+    return replace(job, workshop=replace(job.workshop, show_length="mm", show_mass="kg"))
 
 
 def dxf(drawing: Drawing) -> bytes:
@@ -127,7 +136,7 @@ def _add_stroke(document: Any, space: Any, stroke: Stroke, page: _Page) -> None:
 
 def _add_dimension(space: Any, dimension: Dimension, page: _Page) -> None:
     """A DIMENSION entity; its text shows what it measures, unless the drawing says otherwise."""
-    measured, printed = dimension.on_paper * page.real, rounded(dimension.value)
+    measured, printed = dimension.on_paper * page.real, short_text(dimension.value)
     text = dimension.text
     if abs(measured - dimension.value) < 1e-3 and text.endswith(printed):
         text = text[: len(text) - len(printed)] + "<>"

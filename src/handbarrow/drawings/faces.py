@@ -47,7 +47,11 @@ class Face:
 
     def polyline(self, line: Floats) -> tuple[Point, ...]:
         """A line of the view on the paper."""
-        return tuple((self.origin[0] + float(x) * self.scale, self.origin[1] - float(y) * self.scale) for x, y in line)
+        return tuple((x, y) for x, y in self.on_paper(line).tolist())
+
+    def on_paper(self, line: Floats) -> Floats:
+        """Places (n, 2) of a line of the view on the paper."""
+        return np.asarray(self.origin + line * (self.scale, -self.scale))
 
 
 def part_views(place: Layout, planar: bool) -> list[tuple[str, View]]:

@@ -26,7 +26,6 @@ __all__ = [
     "Stroke",
     "Text",
     "dashed",
-    "rounded",
 ]
 
 Point = tuple[float, float]
@@ -125,19 +124,6 @@ class Dimension:
     def on_paper(self) -> float:
         """Length of the dimension line [mm on paper]."""
         return math.dist(*self.ends)
-
-
-def rounded(value: float, places: int = 1) -> str:
-    """Return a size [mm or degrees] as it is printed everywhere: half away from zero, no needless zeros.
-
-    >>> [rounded(v) for v in (413.45, 100.0, -0.04, 26.9)]
-    ['413.5', '100', '0', '26.9']
-    """
-    size = math.floor(abs(value) * 10**places + 0.5 + 1e-7) / 10**places
-    text = f"{size:.{places}f}"
-    if "." in text:
-        text = text.rstrip("0").rstrip(".")
-    return f"-{text}" if value < 0 and size > 0 else text
 
 
 def dashed(points: Iterable[Point], layer: str = "hidden", weight: float = FINE) -> Stroke:

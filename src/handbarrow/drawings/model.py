@@ -20,7 +20,6 @@ from handbarrow.drawings.ink import (
     Stroke,
     Text,
     dashed,
-    rounded,
 )
 
 __all__ = [
@@ -37,7 +36,6 @@ __all__ = [
     "Text",
     "dashed",
     "moved",
-    "rounded",
 ]
 
 

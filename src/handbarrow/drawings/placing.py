@@ -152,8 +152,12 @@ class Room:
     def is_crossed(self, strokes: Iterable[Stroke]) -> bool:
         """Whether straight strokes leave the drawing or run through a text that is there."""
         rows = np.array([[*s.points[0], *s.points[-1]] for s in strokes])
-        inside = np.all((rows >= 0) & (rows <= [self.width, self.height] * 2))
-        return not inside or any(crosses(quad, rows) for quad in self.boxes)
+        if not np.all((rows >= 0) & (rows <= [self.width, self.height] * 2)):
+            return True
+        x, y, b = rows[:, [0, 2]], rows[:, [1, 3]], self._bounds
+        near = (b[:, 0, None] <= x.max(axis=1)) & (b[:, 2, None] >= x.min(axis=1))
+        near &= (b[:, 1, None] <= y.max(axis=1)) & (b[:, 3, None] >= y.min(axis=1))
+        return any(crosses(self.boxes[i], rows) for i in np.flatnonzero(near.any(axis=1)))
 
     def _lies_on_line(self, dimension: Dimension) -> bool:
         """Whether the dimension line runs along a line that is taken, closer than 2 mm."""

@@ -63,30 +63,39 @@ def hatched(low: Point, high: Point, pitch: float = 2.0, layer: str = "hatching"
     return out
 
 
-def scale_rule(length: float = 100.0) -> Drawing:
-    """Return a rule to measure after printing: `length` mm at 1:1, a tick each 10 mm and at the halves."""
+def scale_rule(length: float = 100.0, *, inches: bool = False) -> Drawing:
+    """Return a rule to measure after printing: `length` mm at 1:1, a tick each 10 mm and at the halves.
+
+    `inches`: below it a rule of 4 in (101.6 mm), for a shop whose tape has no mm.
+    """
     left, top = 4.0, 1.0
-    ticks = [(left + x, 5.0 if x % 50 == 0 else 3.5 if x % 10 == 0 else 2.0) for x in _steps(length, 5.0)]
-    strokes = [Stroke(points=((left, top + 5), (left + length, top + 5)), weight=MEDIUM, layer="rule")]
-    strokes += [Stroke(points=((x, top + 5), (x, top + 5 - h)), weight=MEDIUM, layer="rule") for x, h in ticks]
-    y = top + 5 + 1.2 + CAPITAL * WORD
-    words = [
-        Text(x=left, y=y, string="0", anchor="middle", layer="rule"),
-        Text(
-            x=left + length / 2, y=y, string=f"measure: this rule must be {length:g} mm", anchor="middle", layer="rule"
-        ),
-        Text(x=left + length, y=y, string=f"{length:g}", anchor="middle", layer="rule"),
-    ]
+    strokes, words = _rule((left, top), length, f"measure: this rule must be {length:g} mm", 10.0)
+    bottom = words[0].y
+    if inches:
+        more, said = _rule((left, bottom + 2.0), 4 * 25.4, "and this one 4 in", 25.4)
+        strokes, words, bottom = [*strokes, *more], [*words, *said], said[0].y
     return Drawing(
-        width=length + 2 * left,
-        height=y + 1.2,
+        width=(101.6 if inches else length) + 2 * left,
+        height=bottom + 1.2,
         strokes=tuple(strokes),
         words=tuple(words),
-        alt=f"A rule of {length:g} mm to check that the page was printed at 1:1",
+        alt=f"A rule of {length:g} mm{' and one of 4 in' if inches else ''} to check that the page was printed at 1:1",
         scale=1.0,
         name="rule",
     )
 
 
-def _steps(length: float, step: float) -> list[float]:
-    return [i * step for i in range(round(length / step) + 1)]
+def _rule(at: Point, length: float, says: str, step: float) -> tuple[list[Stroke], list[Text]]:
+    """A rule with its ticks: long ones at the ends and the middle, middling ones each step, short ones between."""
+    left, base = at[0], at[1] + 5
+    count = round(2 * length / step)
+    tall = [5.0 if 2 * i % count == 0 else 3.5 if i % 2 == 0 else 2.0 for i in range(count + 1)]
+    strokes = [Stroke(points=((left, base), (left + length, base)), weight=MEDIUM, layer="rule")]
+    strokes += [
+        Stroke(points=((left + i * step / 2, base), (left + i * step / 2, base - h)), weight=MEDIUM, layer="rule")
+        for i, h in enumerate(tall)
+    ]
+    y = base + 1.2 + CAPITAL * WORD
+    last = f"{length / (step if step > 20 else 1):g}"
+    placed = ((0.0, "0"), (length / 2, says), (length, last))
+    return strokes, [Text(x=left + x, y=y, string=text, anchor="middle", layer="rule") for x, text in placed]

@@ -1,4 +1,4 @@
-"""Straight things drawn lying down: the straight tube with its marks, and a bar with its cuts."""
+"""The straight tube lying down, with its bend marks and holes."""
 
 from __future__ import annotations
 
@@ -6,44 +6,25 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from handbarrow.drawings.ink import FINE, HEAVY, MEDIUM, NUMBER, WORD, Anchor, Point, Stroke, Text, rounded
+from handbarrow.drawings.ink import FINE, HEAVY, MEDIUM, WORD, Point, Stroke, Text
 from handbarrow.drawings.model import Drawing
-from handbarrow.drawings.placing import Room, spread
-from handbarrow.drawings.shapes import CHAIN, arrow, balloon, hatched
-from handbarrow.drawings.widths import CAPITAL, broken, text_width
-from handbarrow.job.values import BendRow, CutBar, CutPiece, Job, JobHole, JobPart
+from handbarrow.drawings.placing import spread
+from handbarrow.drawings.running import PITCH, Running, running
+from handbarrow.drawings.shapes import CHAIN, arrow, balloon
+from handbarrow.drawings.widths import CAPITAL, text_width
+from handbarrow.job.values import BendRow, Job, JobHole, JobPart
+from handbarrow.laws.units.shown import Shown, short_text
 
-__all__ = ["cutting_bar", "tube_strip"]
+__all__ = ["tube_strip"]
 
-PITCH = 5.0
-"""Room that an upright number takes along the strip [mm]."""
-TUBE, BAR = 9.0, 9.0
-"""Height of the tube and of a bar on the paper [mm]."""
-SIDE, ROW = 4.0, 5.4
-"""White at both ends; pitch of rows of names [mm]."""
-SIDES: tuple[Anchor, Anchor] = ("start", "end")
-
-
-def _running(
-    places: Sequence[Point], numbers: Sequence[str], base: float, right: float
-) -> tuple[list[Stroke], list[Text]]:
-    """Upright numbers above a strip, each with a line down to its place (x, y), moved apart where they are close."""
-    wanted = [x for x, _ in places]
-    shown = spread(wanted, PITCH, PITCH / 2, right - PITCH / 2)
-    strokes, words = [], []
-    for (x, y), at, number in zip(places, shown, numbers, strict=True):
-        points = ((x, y), (x, base + 3.4)) if abs(at - x) < 0.05 else ((x, y), (x, base + 4.6), (at, base + 1.6))
-        strokes.append(Stroke(points=(*points, (at, base + 0.6)), weight=FINE, layer="running"))
-        words.append(
-            Text(
-                x=at + CAPITAL * NUMBER / 2, y=base, string=number, size=NUMBER, rotation_rad=-math.pi / 2,
-                layer="running",
-            )
-        )  # fmt: skip
-    return strokes, words
+TUBE = 8.0
+"""Height of the tube on the paper [mm]."""
+SIDE = 6.0
+"""White at both ends [mm]."""
+RING, ROW = 3.3, 9.6
+"""Half a bend number's ring; height of the row of bends [mm]."""
 
 
-# ------------------------------------------------------------------------------------------------ tube
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Mark:
     """A place on the straight tube: distance from the datum end, what is printed, the bend or hole it belongs to."""
@@ -68,40 +49,35 @@ def tube_strip(job: Job, part_id: str, width: float) -> Drawing:
     Raises:
         ValueError: If the part is no tube or bar.
     """
-    part = job.part(part_id)
+    part, shown = job.part(part_id), job.workshop.shown
     if part.cut_length is None or part.section is None:
         raise ValueError(f"{part_id} is no tube or bar")
-    left, right = SIDE + 2.0, width - SIDE - 2.0
-    marks, true = _marks(part, part.cut_length, left, right)
-    base = max(text_width(m.number, NUMBER) for m in marks) + 2.0
-    top = base + 8.0
-    strokes = _tube(left, right, top) + _feet(part, left, right, top)
-    words: list[Text] = []
+    left, right = SIDE, width - SIDE
+    marks, true = _marks(part, part.cut_length, (left, right), shown)
+    numbers = _numbers(marks, width)
+    top = numbers.top
+    strokes = [*_tube(left, right, top), *_feet(part, left, right, top)]
     for mark in marks:
         if mark.row is not None:
             strokes += _bend_mark(mark, part.cut_length, (left, right), top)
         elif mark.hole is not None:
             strokes += _hole_mark(mark, top)
-    lines, numbers = _running([(m.x, top) for m in marks], [m.number for m in marks], base, width)
-    strokes += lines
-    words += numbers
-    y = top + TUBE
-    rows = [m for m in marks if m.row is not None]
-    more, said, y = _bend_words(rows, y, width)
+    strokes += numbers.strokes
+    more, said, y = _bend_words([m for m in marks if m.row is not None], top + TUBE, width)
     strokes += more
-    words += said
-    words += _strip_words(part, left, right, top, y, true)
+    words = [*numbers.words, *said, *_strip_words(part, left, right, y, true)]
     return Drawing(
-        width=width, height=y + 7.0, strokes=tuple(strokes), words=tuple(words),
+        width=width, height=y + 6.5, strokes=tuple(strokes), words=tuple(words),
         scale=(right - left) / part.cut_length if true else None,
-        alt=f"Straight tube for {part.title}, {rounded(part.cut_length)} mm long, with its marks from the datum end: "
-        + ", ".join(m.number for m in marks),
+        alt=f"Straight tube for {part.title}, {shown.length(part.cut_length, with_unit=True)} long, with its marks "
+        "from the datum end: " + ", ".join(m.number for m in marks),
         name=f"strip-{part.id}",
     )  # fmt: skip
 
 
-def _marks(part: JobPart, length: float, left: float, right: float) -> tuple[list[_Mark], bool]:
+def _marks(part: JobPart, length: float, ends: Point, shown: Shown) -> tuple[list[_Mark], bool]:
     """Marks, holes and both ends with their places on the paper; whether they stand to scale."""
+    left, right = ends
     scale = (right - left) / length
     items: list[tuple[float, BendRow | None, JobHole | None]] = [(0.0, None, None), (length, None, None)]
     items += [(row.mark, row, None) for row in (part.card.rows if part.card else ())]
@@ -111,10 +87,22 @@ def _marks(part: JobPart, length: float, left: float, right: float) -> tuple[lis
     placed = spread(wanted, PITCH * 1.3, left, right)
     true = all(abs(a - b) < 0.05 for a, b in zip(wanted, placed, strict=True))
     marks = [
-        _Mark(at=at, x=x, number=rounded(at), row=row, hole=hole)
+        _Mark(at=at, x=x, number=shown.length(at), row=row, hole=hole)
         for (at, row, hole), x in zip(items, placed, strict=True)
     ]
     return marks, true
+
+
+def _numbers(marks: Sequence[_Mark], width: float) -> Running:
+    """Level numbers where there is room for them, else upright ones."""
+    places, numbers = [m.x for m in marks], [m.number for m in marks]
+    level = running(places, numbers, width, upright=False)
+    if level is not None:
+        return level
+    upright = running(places, numbers, width, upright=True)
+    if upright is None:
+        raise ValueError(f"{len(marks)} marks have no room on {width:g} mm")
+    return upright
 
 
 def _tube(left: float, right: float, top: float) -> list[Stroke]:
@@ -169,40 +157,34 @@ def _hole_mark(mark: _Mark, top: float) -> list[Stroke]:
 
 
 def _bend_words(marks: Sequence[_Mark], y: float, width: float) -> tuple[list[Stroke], list[Text], float]:
-    """Below the tube, for each bend: its number in a circle, the turn in the bender before it, the angle to set."""
+    """Below the tube, for each bend: its number in a ring and beside it the angle to set.
+
+    Where the angles have no room in one row, the rings stand alone: the card's table has them.
+    """
     if not marks:
-        return [], [], y + 1.0
-    lines = [_said(m.row) for m in marks if m.row is not None]
-    widest = max(text_width(text, WORD) for pair in lines for text in pair) + 3.0
-    rows_needed = max(1, math.ceil(widest * len(marks) / width))
+        return [], [], y
+    lines = [f"set {short_text(math.degrees(m.row.set_angle_rad))}°" for m in marks if m.row is not None]
+    room = max(text_width(text, WORD, True) for text in lines) + 4.0
+    if (room + 2 * RING) * len(marks) > width:
+        room = 1.0
+    places = spread([m.x for m in marks], room + 2 * RING, RING, width - room - RING)
     strokes: list[Stroke] = []
     words: list[Text] = []
-    depth = 8.0 + 2 * 5.0 + 2.0
-    for k in range(rows_needed):
-        mine = range(k, len(marks), rows_needed)
-        places = spread([marks[i].x for i in mine], widest, widest / 2, width - widest / 2)
-        for i, x in zip(mine, places, strict=True):
-            at = y + 6.5 + k * depth
-            row = marks[i].row
-            ring, number = balloon((x, at), str(row.number) if row else "")
-            strokes.append(Stroke(points=((marks[i].x, y + 1.5), (x, at - 3.3)), weight=FINE, layer="marks"))
-            strokes.append(ring)
-            words.append(number)
-            for j, text in enumerate(lines[i]):
-                words.append(Text(x=x, y=at + 7.2 + 5.0 * j, string=text, anchor="middle", layer="bends"))
-    return strokes, words, y + rows_needed * depth
+    for mark, x, said in zip(marks, places, lines, strict=True):
+        at = y + 2.6 + RING
+        ring, number = balloon((x, at), str(mark.row.number) if mark.row else "")
+        strokes += [Stroke(points=((mark.x, y + 1.5), (x, at - RING)), weight=FINE, layer="marks"), ring]
+        words.append(number)
+        if room > 1.0:
+            words.append(Text(x=x + RING + 1.2, y=at + CAPITAL * WORD / 2, string=said, bold=True, layer="bends"))
+    return strokes, words, y + ROW
 
 
-def _said(row: BendRow) -> tuple[str, str]:
-    turn = "–" if row.order == 1 else f"{rounded(math.degrees(row.bender_turn_rad))}°"
-    return f"turn {turn}", f"set {rounded(math.degrees(row.set_angle_rad))}°"
-
-
-def _strip_words(part: JobPart, left: float, right: float, top: float, y: float, true: bool) -> list[Text]:
+def _strip_words(part: JobPart, left: float, right: float, y: float, true: bool) -> list[Text]:
     """Names of the ends and of the crown line, and whether the drawing is to scale."""
     say = "crown line up; grey: bent; arrow: the side that is swept" if part.card else "crown line up"
     scale = "" if true else "; not to scale, numbers true"
-    low = y + 5.0
+    low = y + 4.5
     start = Text(x=left - 2.0, y=low, string="START = datum end", bold=True, layer="ends")
     end = Text(x=right + 2.0, y=low, string="END", anchor="end", bold=True, layer="ends")
     words = [start, end]
@@ -213,125 +195,3 @@ def _strip_words(part: JobPart, left: float, right: float, top: float, y: float,
             words.append(Text(x=between, y=low, string=text, anchor="middle", layer="notes"))
             break
     return words
-
-
-# ------------------------------------------------------------------------------------------------ bars
-def cutting_bar(job: Job, bar: CutBar, width: float) -> Drawing:
-    """Return a bar to scale: its pieces with names and lengths, running cut marks above, the left-over hatched.
-
-    Args:
-        job: The job.
-        bar: A pattern of the cutting plan.
-        width: Of the drawing [mm].
-    """
-    left, right = SIDE, width - SIDE
-    scale = (right - left) / bar.length
-    cuts = [piece.at + piece.length for piece in bar.pieces]
-    numbers = ["0", *(rounded(cut) for cut in cuts), rounded(bar.length)]
-    base = max(text_width(n, NUMBER) for n in numbers) + 2.0
-    top = base + 6.0
-    places = [(left + at * scale, top) for at in (0.0, *cuts, bar.length)]
-    strokes, words = _running(places, numbers, base, width)
-    corners = ((left, top), (right, top), (right, top + BAR), (left, top + BAR))
-    strokes.append(Stroke(points=corners, weight=MEDIUM, closed=True, layer="bar"))
-    outside: list[tuple[CutPiece, Point]] = []
-    for piece in bar.pieces:
-        x0, x1 = left + piece.at * scale, left + (piece.at + piece.length) * scale
-        box = ((x0, top), (x1, top), (x1, top + BAR), (x0, top + BAR))
-        strokes.append(Stroke(points=box, weight=HEAVY, closed=True, fill="white", layer="pieces"))
-        inside = _inside(job, piece, x1 - x0)
-        if inside is None:
-            outside.append((piece, ((x0 + x1) / 2, top + BAR)))
-        else:
-            y = top + BAR / 2 + CAPITAL * WORD / 2
-            words.append(Text(x=(x0 + x1) / 2, y=y, string=inside, anchor="middle", layer="pieces"))
-    more, said, y = _below(job, outside, top + BAR, width)
-    strokes += more + _left_over(job, bar, left, scale, top)
-    ground, left_over = _left_words(bar, left + _end_of_pieces(job, bar) * scale, scale, top)
-    strokes += ground
-    words += said + left_over
-    return Drawing(
-        width=width, height=y + 2.0, strokes=tuple(strokes), words=tuple(words), scale=scale,
-        alt=f"Bar of {bar.stock}, {rounded(bar.length)} mm: "
-        + ", ".join(f"{_named(job, p)} {rounded(p.length)}" for p in bar.pieces)
-        + f", left {rounded(bar.left)}",
-        name="bar",
-    )  # fmt: skip
-
-
-def _named(job: Job, piece: CutPiece) -> str:
-    if not piece.part:
-        return f"test piece, die {piece.die}"
-    return next((p.title for p in job.parts if p.id == piece.part), piece.part)
-
-
-def _inside(job: Job, piece: CutPiece, room: float) -> str | None:
-    """What is written in a piece: name and length, the length alone, or nothing."""
-    name, size = _named(job, piece), rounded(piece.length)
-    text = f"{name}  {size}"
-    return text if text_width(text, WORD) < room - 1.6 else None
-
-
-def _below(
-    job: Job, outside: Sequence[tuple[CutPiece, Point]], y: float, width: float
-) -> tuple[list[Stroke], list[Text], float]:
-    """Names of pieces that are too short to hold them: hung below the bar, or listed where lines would cross."""
-    if not outside:
-        return [], [], y
-    room = Room(width, y + 200.0)
-    room.block([Stroke(points=((0.0, y), (width, y)))])
-    strokes: list[Stroke] = []
-    words: list[Text] = []
-    left: list[str] = []
-    rows = [y + 5.0 + ROW * row for row in range(len(outside) + 1)]
-    for piece, (x, foot) in sorted(outside, key=lambda item: -item[1][0]):
-        text = f"{_named(job, piece)}  {rounded(piece.length)}"
-        tries = (_hung(room, text, x, (foot, low), side) for side in SIDES for low in rows)
-        found = next((hung for hung in tries if hung is not None), None)
-        if found is None:
-            left.insert(0, f"at {rounded(piece.at)}: {text}")
-            continue
-        strokes.append(found[0])
-        words.append(found[1])
-    low = max((word.y for word in words), default=y)
-    lines = broken("; ".join(left), width - 2.0, WORD)
-    words += [Text(x=1.0, y=low + ROW * (i + 1), string=line, layer="pieces") for i, line in enumerate(lines)]
-    return strokes, words, low + ROW * len(lines)
-
-
-def _hung(room: Room, string: str, x: float, ends: Point, side: Anchor) -> tuple[Stroke, Text] | None:
-    """A name beside a line that hangs from a piece; None: no room here."""
-    foot, low = ends
-    leader = Stroke(points=((x, foot - 2.0), (x, low)), weight=FINE, layer="leaders")
-    text = Text(x=x + (1.2 if side == "start" else -1.2), y=low, string=string, anchor=side, layer="pieces")
-    if room.is_crossed((leader,)) or not room.is_clear(text, 0.3):
-        return None
-    room.take(text, 0.3)
-    room.block((leader,))
-    return leader, text
-
-
-def _end_of_pieces(job: Job, bar: CutBar) -> float:
-    kerf = job.cutting.kerf
-    return min(bar.length, max((p.at + p.length + kerf for p in bar.pieces), default=0.0))
-
-
-def _left_over(job: Job, bar: CutBar, left: float, scale: float, top: float) -> list[Stroke]:
-    x0, x1 = left + _end_of_pieces(job, bar) * scale, left + bar.length * scale
-    return hatched((x0, top), (x1, top + BAR)) if x1 - x0 > 0.3 else []
-
-
-def _left_words(bar: CutBar, x0: float, scale: float, top: float) -> tuple[list[Stroke], list[Text]]:
-    """The useful length that is left, on a white ground within the hatching, where there is room."""
-    x1 = x0 + bar.left * scale
-    size = text_width(rounded(bar.left), NUMBER, True)
-    if bar.left <= 0 or x1 - x0 < size + 4.0:
-        return [], []
-    middle, y = (x0 + x1) / 2, top + BAR / 2
-    a, b = middle - size / 2 - 1.0, middle + size / 2 + 1.0
-    ground = ((a, y - 2.4), (b, y - 2.4), (b, y + 2.4), (a, y + 2.4))
-    text = Text(
-        x=middle, y=y + CAPITAL * NUMBER / 2, string=rounded(bar.left), size=NUMBER, anchor="middle", bold=True,
-        layer="left over",
-    )  # fmt: skip
-    return [Stroke(points=ground, weight=0.0, closed=True, fill="white", layer="left over")], [text]

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from handbarrow.drawings.ink import FINE, HEAVY, MEDIUM, NUMBER, WORD, Stroke, Text, dashed, rounded
+from handbarrow.drawings.ink import FINE, HEAVY, MEDIUM, NUMBER, WORD, Stroke, Text, dashed
 from handbarrow.drawings.model import Drawing, moved
 from handbarrow.drawings.shapes import CHAIN, arrow, scale_rule
 from handbarrow.drawings.widths import CAPITAL, broken, text_width
@@ -21,6 +21,7 @@ from handbarrow.job.values import EndCut, Job, JobPart, SquareCut
 from handbarrow.laws.geometry.section import Section
 from handbarrow.laws.mitre.notch import leg_notches
 from handbarrow.laws.mitre.outline import outline
+from handbarrow.laws.units.shown import Shown, short_text
 
 __all__ = ["has_wrap", "wrap", "wrap_width"]
 
@@ -103,7 +104,7 @@ def wrap(job: Job, part_id: str, end: str, hacksaw: bool | None = None, alone: b
     beside = BESIDE if width < LEAST else 0.0
     lines = _words(job, part, cut, end, beside - 4.0 if beside else width - 17.0)
     bottom = TOP + cut.deepest - cut.shortest + BAND + LINE * max(len(lines), 3) + 3.0
-    rule = scale_rule(100.0)
+    rule = scale_rule(inches=job.workshop.shown.length_unit == "in")
     whole = max(width + 7.0 + beside, rule.width if alone else 0.0)
     sheet = _Sheet(
         part=part, cut=cut, end=end, section=part.section, pairs=_pairs(part.section, cut), width=width,
@@ -118,7 +119,7 @@ def wrap(job: Job, part_id: str, end: str, hacksaw: bool | None = None, alone: b
         strokes, words, y = _add_foot(strokes, words, _foot(job, sheet, draw_saw, whole - 4.0), rule, (whole, y + 3.5))
     return Drawing(
         width=whole, height=y, strokes=(*strokes, *arrows), words=(*words, *sides), scale=1.0,
-        alt=f"Mitre wrap at 1:1 for the {end} of {part.title}: {rounded(width, 2)} mm wide, cut along the curve",
+        alt=f"Mitre wrap at 1:1 for the {end} of {part.title}: {width:.2f} mm wide, cut along the curve",
         name=f"wrap-{part.id}-{end}",
     )  # fmt: skip
 
@@ -243,7 +244,7 @@ def _put_lines(sheet: _Sheet, lines: Sequence[tuple[str, bool, float]]) -> list[
 
 def _foot(job: Job, sheet: _Sheet, hacksaw: bool, room: float) -> list[str]:
     """What to do, below the paper."""
-    cut, section = sheet.cut, sheet.section
+    cut, section, shown = sheet.cut, sheet.section, job.workshop.shown
     way = "left" if sheet.end == "start" else "right"
     said = []
     if sheet.is_angle:
@@ -251,27 +252,28 @@ def _foot(job: Job, sheet: _Sheet, hacksaw: bool, room: float) -> list[str]:
     else:
         said.append(f"Printed side out. Both edges meet on the crown line; degrees count to the {way}.")
     said.append("Dotted line on the sawn end. Cut off what lies above the heavy line.")
-    said.append(f"For {section.designation}, paper {rounded(job.workshop.limits.paper_thickness, 2)} mm thick: "
-                f"{rounded(sheet.width, 2)} mm wide.")  # fmt: skip
+    paper = shown.length(job.workshop.limits.paper_thickness, "fine", with_unit=True)
+    wide = shown.length(sheet.width, "fine", with_unit=True)
+    said.append(f"For {section.designation}, paper {paper} thick: {wide} wide.")
     if sheet.part.other_hand and sheet.part.mirrored:
         said.append(f"{sheet.part.mirrored * job.units} of the pieces are mirrored: printed side to the tube.")
     if cut.bevel_depth > 0.2 and cut.inner_wrap:
-        said.append(f"Dashed: edge inside the wall. File the inside back, {rounded(cut.bevel_depth)} mm at most.")
+        depth = shown.length(cut.bevel_depth, with_unit=True)
+        said.append(f"Dashed: edge inside the wall. File the inside back, {depth} at most.")
     if hacksaw and cut.square_cuts:
-        said.append(_saw_words(cut.square_cuts[-1]))
+        said.append(_saw_words(cut.square_cuts[-1], shown))
     if not cut.checked:
         said.append("NOT CHECKED for this wall and angle: try it on scrap first.")
     return [part for line in said for part in broken(line, room, WORD)]
 
 
-def _saw_words(cuts: Sequence[SquareCut]) -> str:
-    said = " and ".join(
-        "square" if c.angle_rad < 1e-3 else
-        f"{rounded(math.degrees(c.angle_rad))}° off square, deepest at {rounded(math.degrees(c.direction_rad) % 360)}°"
-        for c in cuts
-    )  # fmt: skip
-    depth = max(c.filing_depth for c in cuts)
-    return f"Hacksaw: chain lines, {said}. Then file {rounded(depth)} mm at most."
+def _saw_words(cuts: Sequence[SquareCut], shown: Shown) -> str:
+    said = []
+    for c in cuts:
+        turned, where = short_text(math.degrees(c.angle_rad)), short_text(math.degrees(c.direction_rad) % 360)
+        said.append("square" if c.angle_rad < 1e-3 else f"{turned}° off square, deepest at {where}°")
+    depth = shown.length(max(c.filing_depth for c in cuts), with_unit=True)
+    return f"Hacksaw: chain lines, {' and '.join(said)}. Then file {depth} at most."
 
 
 def _stand_ins(sheet: _Sheet) -> list[Stroke]:

@@ -51,6 +51,7 @@ def _bars(parts: Sequence[JobPart], plan: CuttingPlan, workshop: Workshop) -> li
                 price=None if price is None else price * count,
                 supplier=item.supplier if item else "",
                 kind="bar",
+                length=length,
             )
         )
     return out

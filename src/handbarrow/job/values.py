@@ -332,7 +332,10 @@ class CuttingPlan:
 # ------------------------------------------------------------------------------------------------ materials
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MaterialLine:
-    """Something to buy (or to take from the rack) for the batch. `price` is for the whole line; None: not known."""
+    """Something to buy (or to take from the rack) for the batch. `price` is for the whole line; None: not known.
+
+    `length` is that of each bar, said in mm at the end of its `item`; None for all else.
+    """
 
     item: str
     quantity: float
@@ -342,6 +345,7 @@ class MaterialLine:
     supplier: str
     standard: str = ""
     kind: Literal["bar", "plate", "bought"] = "bought"
+    length: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,11 +6,11 @@ import math
 from collections.abc import Iterable
 
 from handbarrow.drawings.card import check_letters
-from handbarrow.drawings.model import rounded
 from handbarrow.drawings.widths import text_width
 from handbarrow.job.values import BendCard, BendRow, CheckSize, Job, JobPart, Seam
+from handbarrow.laws.units.shown import Shown, short_text
 from handbarrow.sheets.blocks import Block, Cell, strong, table, ticks
-from handbarrow.sheets.shown import degrees, end_words, fixed, holes_words, pieces, soft
+from handbarrow.sheets.shown import degrees, end_words, fixed, head, holes_words, named, pieces, soft
 from handbarrow.sheets.words import FEED, SIDES, TOUCHES, WORDS
 
 __all__ = ["GAPS", "bench_height", "bent_parts", "card_block", "check_height", "title_height"]
@@ -45,17 +45,18 @@ def card_block(job: Job, part: JobPart) -> Block:
         "check_title": WORDS["card_checks"].format(number=number, title=soft(part.title)),
         "facts": _facts(job, part),
         "facts2": _more_facts(job, part, card),
-        "bends": _bends(card),
+        "bends": _bends(card, job.workshop.shown),
         "warnings": warnings,
-        "remarks": "  ".join([*remarks, *_tips(part, card)]),
-        "checks": _checks(card),
+        "remarks": "  ".join([*remarks, *_tips(part, card, job.workshop.shown)]),
+        "checks": _checks(card, job.workshop.shown),
+        "checks_title": WORDS["checks"].format(unit=job.workshop.show_length),
     }
 
 
 def bench_height(block: Block) -> float:
     """Height that the bender's part of a card takes without its drawings [mm], reckoned on the safe side."""
     facts = max(sum(4.3 * _lines(text, room) for _, text in block[key]) for key, room in FACTS.items())
-    bends = 9.0 + 10.6 * len(block["bends"]["rows"])
+    bends = 9.5 + 9.9 * len(block["bends"]["rows"])
     texts = sum(4.3 * _lines(text, ACROSS) + 6.5 for text in block["warnings"])
     texts += 3.9 * _lines(block["remarks"], ACROSS, SMALL) + 2.0
     return title_height(block["title"]) + facts + bends + texts + GAPS
@@ -63,7 +64,7 @@ def bench_height(block: Block) -> float:
 
 def check_height(block: Block, *, tight: bool = False) -> float:
     """Height that the check sizes of a card take [mm], reckoned on the safe side."""
-    white = 1.4 if tight else 3.0
+    white = 1.1 if tight else 2.7
     return 14.0 + sum(white + 4.3 * _lines(row[1], CHECK) for row in block["checks"]["rows"])
 
 
@@ -80,15 +81,22 @@ def _lines(text: str, room: float, em: float = SIZE) -> int:
 def _facts(job: Job, part: JobPart) -> list[tuple[str, str]]:
     item = job.workshop.stock.get(part.stock)
     stock = f"{part.stock}, {item.steel}" if item is not None and item.steel else part.stock
-    out = [(WORDS["mark"], part.id), (WORDS["stock"], stock), (WORDS["pieces"], pieces(job, part))]
+    out = [(WORDS["mark"], part.id)] if named(part) != soft(part.title) else []
+    out.append((WORDS["stock"], stock))
     if part.cut_length is not None:
-        out.insert(2, (WORDS["cut_length"], f"{fixed(part.cut_length)} mm"))
+        out.append((WORDS["cut_length"], _cut_length(part.cut_length, job.workshop.shown)))
+    out.append((WORDS["pieces"], pieces(job, part)))
     return [(key, soft(value)) for key, value in out]
+
+
+def _cut_length(length: float, shown: Shown) -> str:
+    tape = shown.tape(length)
+    return f"{shown.column(length)} {shown.length_unit}" + (f" (tape {tape})" if tape else "")
 
 
 def _more_facts(job: Job, part: JobPart, card: BendCard) -> list[tuple[str, str]]:
     ends = [(WORDS[f"fact_{end}"], end_words(job, part, end).partition(": ")[2]) for end in ("start", "end")]
-    more = [(WORDS["holes"], holes_words(part.holes)), (WORDS["note"], part.note)]
+    more = [(WORDS["holes"], holes_words(part.holes, job.workshop.shown)), (WORDS["note"], part.note)]
     facts = [*ends, (WORDS["seam"], _seam(card.seam)), *((key, said) for key, said in more if said)]
     return [(key, soft(value)) for key, value in facts]
 
@@ -102,13 +110,13 @@ def _seam(seam: Seam) -> str:
     return turn + WORDS["seam_taken"].format(bends=bends, side=SIDES[seam.side])
 
 
-def _bends(card: BendCard) -> Block:
+def _bends(card: BendCard, shown: Shown) -> Block:
     columns = [
         (WORDS["order"], 0, "c"),
         (WORDS["bend"], 0, "c"),
         (WORDS["hold"], 1.1, "l"),
-        (WORDS["set_mark"], 1.2, "r"),
-        (WORDS["stop"], 1.4, "r"),
+        (head("set_mark", shown.length_unit), 1.2, "r"),
+        (head("stop", shown.length_unit), 1.4, "r"),
         (WORDS["die"], 1.3, "l"),
         (WORDS["turn"], 1.5, "r"),
         (WORDS["crown"], 1.5, "r"),
@@ -116,22 +124,25 @@ def _bends(card: BendCard) -> Block:
         (WORDS["angle"], 1.3, "r"),
         (WORDS["done"], 0, "c"),
     ]
-    return table(columns, [_bend_cells(row) for row in card.in_order])
+    return table(columns, [_bend_cells(row, shown) for row in card.in_order])
 
 
-def _bend_cells(row: BendRow) -> list[Cell]:
-    stop = strong("–", WORDS["stop_none"]) if row.stop is None else strong(fixed(row.stop), TOUCHES[row.stop_touches])
+def _bend_cells(row: BendRow, shown: Shown) -> list[Cell]:
+    stop = strong("–", WORDS["stop_none"])
+    if row.stop is not None:
+        said = [text for text in (shown.tape(row.stop), TOUCHES[row.stop_touches]) if text]
+        stop = strong(shown.column(row.stop), ", ".join(said))
     return [
         strong(str(row.order)),
         str(row.number),
         FEED[row.feed],
-        strong(fixed(row.mark)),
+        strong(shown.column(row.mark), shown.tape(row.mark)),
         stop,
         soft(row.die, 7),
         strong("–") if row.order == 1 else _turned(row.bender_turn_rad),
         _turned(row.crown_rad, WORDS["crown_up"]),
         strong(f"{fixed(math.degrees(row.set_angle_rad))}°"),
-        {"plain": f"{fixed(math.degrees(row.angle_rad))}°", "sub": f"{WORDS['radius']} {fixed(row.radius)}"},
+        {"plain": f"{fixed(math.degrees(row.angle_rad))}°", "sub": f"{WORDS['radius']} {shown.column(row.radius)}"},
         ticks(),
     ]
 
@@ -150,7 +161,7 @@ def _laws(rows: Iterable[BendRow]) -> tuple[list[str], list[str]]:
     laws = {(row.die, row.law): None for row in rows}
     warnings, remarks = [], []
     for die, law in laws:
-        numbers = {"die": die, "a": rounded(law.a, 4), "b": degrees(law.b_rad)}
+        numbers = {"die": die, "a": short_text(law.a, 0.0001), "b": degrees(law.b_rad)}
         if law.is_guess:
             warnings.append(WORDS["guess"].format(**numbers))
         else:
@@ -159,17 +170,32 @@ def _laws(rows: Iterable[BendRow]) -> tuple[list[str], list[str]]:
     return warnings, remarks
 
 
-def _tips(part: JobPart, card: BendCard) -> list[str]:
+def _tips(part: JobPart, card: BendCard, shown: Shown) -> list[str]:
     out = [WORDS["crown_tip"]]
-    out.append(WORDS["turn_tip"])
+    if shown.tape(1.0):
+        out.append(WORDS["tape_tip"])
+    turned = any(degrees(angle) != "0" for row in card.rows for angle in (row.bender_turn_rad, row.crown_rad))
+    out.append(WORDS["turn_tip" if turned else "crown_up_tip"])
     if len({row.feed for row in card.rows}) > 1:
         out.append(WORDS["swap_tip"])
     if part.other_hand and part.mirrored:
-        out.append(WORDS["mirrored_tip"])
+        out += _mirrored(part, card)
     return out
 
 
-def _checks(card: BendCard) -> Block:
+def _mirrored(part: JobPart, card: BendCard) -> list[str]:
+    """What differs for pieces of the other hand: what stood above the bender's plane hangs below it."""
+    turn = math.remainder(math.pi - card.in_order[0].crown_rad, 2 * math.pi)
+    size = degrees(abs(turn))
+    sense = WORDS["clockwise" if turn > 0 else "anticlockwise"]
+    crown = {"0": WORDS["crown_up"], "180": WORDS["crown_down"]}.get(size)
+    out = [WORDS["mirrored_tip"].format(crown=crown or WORDS["crown_at"].format(turn=size, sense=sense))]
+    if part.holes or abs(math.sin(card.seam.from_crown_rad)) > 1e-3:
+        out.append(WORDS["mirrored_sides"])
+    return out
+
+
+def _checks(card: BendCard, shown: Shown) -> Block:
     columns = [
         ("", 0, "c"),
         (WORDS["check"], 4, "l"),
@@ -180,12 +206,12 @@ def _checks(card: BendCard) -> Block:
         (WORDS["good"], 0, "c"),
     ]
     letters = check_letters(card)
-    return table(columns, [_check_cells(size, letters[size.id]) for size in card.check_sizes])
+    return table(columns, [_check_cells(size, letters[size.id], shown) for size in card.check_sizes])
 
 
-def _check_cells(size: CheckSize, letter: str) -> list[Cell]:
+def _check_cells(size: CheckSize, letter: str, shown: Shown) -> list[Cell]:
     def say(value: float) -> str:
-        return f"{fixed(math.degrees(value))}°" if size.kind == "angle" else fixed(value)
+        return f"{fixed(math.degrees(value))}°" if size.kind == "angle" else shown.column(value)
 
     if size.measured == "flat":
         return [strong(letter), soft(size.title), WORDS["flat"], "", strong(say(size.plus)), "", ticks()]

@@ -20,6 +20,7 @@ from handbarrow.job.values import Job, JobPart
 from handbarrow.sheets import pages
 from handbarrow.sheets.blocks import Block, PackError, picture
 from handbarrow.sheets.cards import GAPS, bench_height, bent_parts, card_block, check_height, title_height
+from handbarrow.sheets.cover import cover, cover_height
 from handbarrow.sheets.shown import batch
 from handbarrow.sheets.words import WORDS
 from handbarrow.sheets.wraps import WrapKey, wrap_keys, wrap_pages, wraps_lead
@@ -30,11 +31,13 @@ STANDARDS: list[typst.PDFStandard] = ["a-2a", "ua-1"]
 """Archive and accessibility standards that every pack is compiled under; they refuse signs that no font has."""
 LEFT, RIGHT, TOP, BOTTOM = 14.0, 10.0, 23.0, 16.0
 """Margins [mm], as in pack.typ."""
-RULE_HEIGHT, WRAP_HEADING = 16.0, 24.0
-"""Height of the check rule with its words, and of the heading of the first sheet of wraps [mm]."""
+RULE_HEIGHT, INCH_RULE, WRAP_HEADING = 14.0, 7.0, 24.0
+"""Height of the check rule with its words, of a rule in inches, and of the heading of the first sheet of wraps [mm]."""
 LEAST_VIEW, GOOD_VIEW, MOST_VIEW, MOST_COVER = 62.0, 85.0, 120.0, 140.0
 """Height of the view on a card and on the cover [mm]; below a good one, the card's rows are set tight."""
-LONGEST_NAME = 48
+SMALLER = 0.5
+"""A view this much smaller than it could be is still read at arm's length; below, the card takes a second sheet."""
+LONGEST_NAME = 34
 """Letters of the product's name at the head of every sheet; the cover has all of it."""
 
 
@@ -134,11 +137,13 @@ def _content(job: Job, drawings: PackDrawings, day: datetime.date) -> Block:
     paper = paper_of(job)
     bars = [drawings.bar(number, paper.across) for number in range(len(job.cutting.bars))]
     wraps: Mapping[WrapKey, Drawing] = {key: drawings.wrap(*key) for key in wrap_keys(job)}
-    room = paper.down - RULE_HEIGHT
+    inches = job.workshop.show_length == "in"
+    room = paper.down - RULE_HEIGHT - (INCH_RULE if inches else 0.0)
     return {
         **_stamp(job, day),
         "paper": paper.name,
         "words": dict(WORDS),
+        "inches": inches,
         "fonts": _families(),
         "cover": _cover(job, drawings, paper, day),
         "before": pages.parts(job),
@@ -154,10 +159,11 @@ def _stamp(job: Job, day: datetime.date) -> Block:
     """What stands on every sheet."""
     revision = WORDS["revision"].format(revision=job.design.revision)
     digest = WORDS["digest"].format(design=job.design.digest[:8], workshop=job.workshop.digest[:8])
+    unit = WORDS["unit_stamp"].format(length=job.workshop.shown.length_name)
     return {
         "title": f"{job.design.name} – {revision}",
         "name": job.design.name if len(job.design.name) <= LONGEST_NAME else f"{job.design.name[:LONGEST_NAME]}…",
-        "stamp": f"{revision}  ·  {digest}  ·  {batch(job)}",
+        "stamp": f"{revision}  ·  {digest}  ·  {batch(job)}  ·  {unit}",
         "old": WORDS["old"].format(date=day.isoformat()),
         "sheet": WORDS["sheet"],
         "day": [day.year, day.month, day.day],
@@ -165,25 +171,31 @@ def _stamp(job: Job, day: datetime.date) -> Block:
 
 
 def _cover(job: Job, drawings: PackDrawings, paper: Paper, day: datetime.date) -> Block:
-    block = pages.cover(job, day.isoformat())
-    height = min(max(paper.down - pages.cover_height(block), LEAST_VIEW), MOST_COVER)
+    block = cover(job, day.isoformat())
+    height = min(max(paper.down - cover_height(block), LEAST_VIEW), MOST_COVER)
     return {**block, "view": picture(drawings.product((paper.across, height)))}
 
 
 def _card(job: Job, part: JobPart, drawings: PackDrawings, paper: Paper) -> Block:
-    """A card on one sheet; where its view would get too small, the check sizes go on a second sheet with a view."""
+    """A card on one sheet; where its view would read worse so, the check sizes go on a second sheet with a view."""
     block = card_block(job, part)
     strip = drawings.strip(part.id, paper.across)
     room = paper.down - bench_height(block) - strip.height
 
-    def view(height: float) -> Block:
-        return picture(drawings.card(part.id, (paper.across, min(height, MOST_VIEW))))
+    def view(height: float) -> Drawing:
+        return drawings.card(part.id, (paper.across, min(height, MOST_VIEW)))
 
     out = {**block, "strip": picture(strip), "view": None, "check_view": None, "tight": False}
-    if (left := room - check_height(block)) >= GOOD_VIEW:
-        return {**out, "view": view(left)}
-    if (left := room - check_height(block, tight=True)) >= LEAST_VIEW:
-        return {**out, "view": view(left), "tight": True}
     second = paper.down - title_height(block["check_title"]) - check_height(block) - GAPS
-    shared = view(max(min(room, second), LEAST_VIEW))
+    large = view(max(min(room, second), LEAST_VIEW))
+    for tight, least in ((False, GOOD_VIEW), (True, LEAST_VIEW)):
+        left = room - check_height(block, tight=tight)
+        if left >= least and _reads_as_well(small := view(left) if left < MOST_VIEW else large, large):
+            return {**out, "view": picture(small), "tight": tight}
+    shared = picture(large)
     return {**out, "view": shared if room >= LEAST_VIEW else None, "check_view": shared}
+
+
+def _reads_as_well(small: Drawing, large: Drawing) -> bool:
+    """Whether a smaller drawing of a part shows as many sizes, not much smaller."""
+    return len(small.dimensions) >= len(large.dimensions) and (small.scale or 0.0) >= SMALLER * (large.scale or 0.0)

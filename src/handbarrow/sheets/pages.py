@@ -1,78 +1,33 @@
-"""The sheets that are lists: cover, parts, straight pieces, stops, cutting, materials, rack, findings."""
+"""The sheets that are lists: parts, straight pieces, stops, cutting, materials, rack, findings."""
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 
-from handbarrow.drawings.model import Drawing, rounded
+from handbarrow.drawings.model import Drawing
 from handbarrow.findings import Severity
-from handbarrow.job.values import CutBar, CuttingBound, EndCut, Job, JobPart, SquareCut
+from handbarrow.job.values import CutBar, CuttingBound, EndCut, Job, JobPart, MaterialLine, SquareCut
 from handbarrow.laws.geometry.path import Vec3
+from handbarrow.laws.units.shown import Shown, short_text
 from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table, ticks
-from handbarrow.sheets.shown import batch, degrees, end_words, fixed, holes_words, mm, named, soft, title_of
-from handbarrow.sheets.words import CAUTIONS, NOT_CHECKED, SEVERITY, TOUCHES, WORDS
+from handbarrow.sheets.shown import (
+    bought_words,
+    degrees,
+    end_words,
+    fixed,
+    head,
+    holes_words,
+    item_words,
+    named,
+    soft,
+    title_of,
+)
+from handbarrow.sheets.words import SEVERITY, TOUCHES, WORDS
 
-__all__ = ["cover", "cover_height", "cutting", "findings", "hacksaw", "materials", "parts", "stops", "straights"]
+__all__ = ["cutting", "findings", "hacksaw", "materials", "parts", "stops", "straights"]
 
-MOST_RESULTS = 12
-"""Named results on the cover; all are in the job data."""
-MOST_TICKS = 24
-
-
-# ------------------------------------------------------------------------------------------------ cover
-def cover(job: Job, date: str) -> Block:
-    """Return the cover without its view."""
-    results = list(job.product.results.items())[:MOST_RESULTS]
-    named_results = [(soft(name.replace("_", " ")), mm(value)) for name, value in results]
-    return {
-        "name": soft(job.design.name),
-        "subtitle": WORDS["cover_about"].format(units=batch(job), shop=job.workshop.name),
-        "about": soft(job.design.about),
-        "facts": [
-            (WORDS["made_on"], date),
-            (WORDS["revision_fact"], job.design.revision),
-            (WORDS["design_digest"], soft(job.design.digest)),
-            (WORDS["shop_digest"], soft(job.workshop.digest)),
-            (WORDS["mass_one"], _mass_words(job)),
-            (WORDS["price_batch"], _price_words(job)),
-            (WORDS["warnings"], _warning_words(job)),
-        ],
-        "results": named_results,
-        "print": WORDS["lengths_mm"],
-        "cautions": CAUTIONS,
-        "not_checked_lead": WORDS["not_checked_lead"],
-        "not_checked": ", ".join(NOT_CHECKED) + ".",
-    }
-
-
-def cover_height(block: Block) -> float:
-    """Height of the cover without its view [mm], reckoned on the safe side."""
-    facts = 6.0 * max(len(block["facts"]) + 1, len(block["results"]) + 1)
-    about = 2 + 5 * (1 + len(block["about"]) // 95) if block["about"] else 0
-    name = 11 * (len(block["name"]) // 28)
-    return 22 + name + about + facts + 72
-
-
-def _mass_words(job: Job) -> str:
-    if not job.masses:
-        return WORDS["mass_unknown"]
-    whole = job.masses[-1]
-    mass = rounded(whole.mass_kg)
-    return WORDS["mass_partly"].format(mass=mass) if whole.missing else f"{mass} kg"
-
-
-def _price_words(job: Job) -> str:
-    known = [line.price for line in job.materials if line.price is not None]
-    if not known:
-        return WORDS["price_unknown"]
-    price = f"{fixed(sum(known), 2)} {job.workshop.currency}"
-    return price if len(known) == len(job.materials) else WORDS["price_partly"].format(price=price)
-
-
-def _warning_words(job: Job) -> str:
-    count = sum(finding.severity is not Severity.NOTE for finding in job.findings)
-    return WORDS["warnings_some"].format(count=count) if count else WORDS["warnings_none"]
+MOST_TICKS = 28
+"""Bars of one kind that get a box to tick each; more are counted in writing."""
 
 
 # ------------------------------------------------------------------------------------------------ parts
@@ -83,8 +38,8 @@ def parts(job: Job) -> list[Block]:
         (WORDS["part"], 3, "l"),
         (WORDS["assembly"], 1.4, "l"),
         (WORDS["stock"], 2.4, "l"),
-        (WORDS["length"], 1.2, "r"),
-        (WORDS["mass_each"], 0.9, "r"),
+        (head("length", job.workshop.show_length), 1.2, "r"),
+        (WORDS["mass_each"].format(unit=job.workshop.show_mass), 0.9, "r"),
         (WORDS["per_unit"], 0, "r"),
         (WORDS["in_batch"], 0, "r"),
     ]
@@ -96,32 +51,43 @@ def parts(job: Job) -> list[Block]:
 
 
 def _part_cells(job: Job, number: int, part: JobPart) -> list[Cell]:
-    count = part.quantity * part.items
+    count, shown = part.quantity * part.items, job.workshop.shown
     return [
         str(number),
         named(part),
         soft(part.assembly, 9),
         soft(part.stock),
-        "" if part.cut_length is None else fixed(part.cut_length),
-        WORDS["not_known"] if part.mass_kg is None else fixed(part.mass_kg, 2),
+        "" if part.cut_length is None else shown.column(part.cut_length),
+        WORDS["not_known"] if part.mass_kg is None else shown.mass_column(part.mass_kg),
         str(count),
         strong(str(count * job.units)),
     ]
 
 
 def _masses(job: Job) -> Block:
-    columns = [(WORDS["assembly"], 1, "l"), (WORDS["mass_kg"], 0.6, "r"), (WORDS["centre"], 2, "r")]
+    shown = job.workshop.shown
+    columns = [
+        (WORDS["assembly"], 1, "l"),
+        (head("mass", shown.mass_unit), 0.6, "r"),
+        (WORDS["centre"].format(unit=shown.length_unit), 2, "r"),
+    ]
     rows: list[list[Cell]] = [
-        [WORDS["whole"] if line.name == "whole" else soft(line.name), fixed(line.mass_kg, 2), _point(line.centre)]
+        [
+            WORDS["whole"] if line.name == "whole" else soft(line.name),
+            shown.mass_column(line.mass_kg),
+            _point(line.centre, shown),
+        ]
         for line in job.masses
     ]
-    missing = list(dict.fromkeys(title_of(job, part) for line in job.masses for part in line.missing))
-    remarks = [WORDS["mass_missing"].format(parts=", ".join(missing))] if missing else []
+    missing = dict.fromkeys(title_of(job, part) for line in job.masses for part in line.missing)
+    unplaced = dict.fromkeys(title_of(job, part) for line in job.masses for part in line.unplaced)
+    lacking = (("mass_missing", missing), ("mass_unplaced", unplaced))
+    remarks = [WORDS[key].format(parts=", ".join(names)) for key, names in lacking if names]
     return section(WORDS["masses"], table(columns, rows), level=2, remarks=remarks)
 
 
-def _point(centre: Vec3 | None) -> str:
-    return WORDS["not_known"] if centre is None else ",  ".join(fixed(v, 0) for v in centre)
+def _point(centre: Vec3 | None, shown: Shown) -> str:
+    return WORDS["not_known"] if centre is None else ",  ".join(shown.column(v, "coarse") for v in centre)
 
 
 # ------------------------------------------------------------------------------------------------ straight pieces
@@ -129,15 +95,16 @@ def straights(job: Job) -> list[Block]:
     """Return straight tubes and bars, and plates."""
     runs = [part for part in job.parts if part.section is not None and (part.card is None or not part.card.rows)]
     plates = [part for part in job.parts if part.kind == "plate"]
+    unit = job.workshop.show_length
     out = []
     if runs:
         columns = [
             (WORDS["part"], 1.7, "l"),
-            (WORDS["length"], 0, "r"),
+            (head("length", unit), 0.85, "r"),
             (WORDS["in_batch"], 0, "r"),
             (WORDS["start_cut"], 1.8, "l"),
             (WORDS["end_cut"], 1.8, "l"),
-            (WORDS["holes"], 1.9, "l"),
+            (head("holes", unit), 1.9, "l"),
             (WORDS["done"], 0, "c"),
         ]
         out.append(section(WORDS["straight"], table(columns, [_straight_cells(job, part) for part in runs])))
@@ -145,9 +112,9 @@ def straights(job: Job) -> list[Block]:
         columns = [
             (WORDS["part"], 2, "l"),
             (WORDS["stock"], 1, "l"),
-            (WORDS["plate_size"], 1.2, "r"),
+            (head("plate_size", unit), 1.2, "r"),
             (WORDS["in_batch"], 0, "r"),
-            (WORDS["plate_holes"], 3, "l"),
+            (head("plate_holes", unit), 3, "l"),
             (WORDS["done"], 0, "c"),
         ]
         content = table(columns, [_plate_cells(job, part) for part in plates])
@@ -155,14 +122,30 @@ def straights(job: Job) -> list[Block]:
     return out
 
 
+def _straight_count(job: Job, part: JobPart) -> Cell:
+    count = str(part.quantity * job.units)
+    if not (part.mirrored and part.other_hand):
+        return count
+    return {"plain": count, "sub": WORDS["of_them_mirrored"].format(mirrored=part.mirrored * job.units)}
+
+
+def _straight_holes(part: JobPart, holes: str) -> Cell:
+    """Holes of a straight piece; those of the other hand lie as in a mirror across the crown line, or end for end."""
+    if not (part.holes and part.mirrored and part.other_hand):
+        return holes
+    is_angle = part.section is not None and part.section.shape == "angle"
+    return {"plain": holes, "sub": WORDS["holes_mirrored_angle" if is_angle else "holes_mirrored"]}
+
+
 def _straight_cells(job: Job, part: JobPart) -> list[Cell]:
+    shown = job.workshop.shown
     ends = [end_words(job, part, end).partition(": ")[2] for end in ("start", "end")]
     return [
         {"plain": named(part), "sub": soft(part.stock)},
-        "" if part.cut_length is None else strong(fixed(part.cut_length)),
-        str(part.quantity * job.units),
+        "" if part.cut_length is None else strong(shown.column(part.cut_length), shown.tape(part.cut_length)),
+        _straight_count(job, part),
         *(soft(end) for end in ends),
-        soft(holes_words(part.holes)),
+        _straight_holes(part, soft(holes_words(part.holes, shown))),
         ticks(),
     ]
 
@@ -170,15 +153,16 @@ def _straight_cells(job: Job, part: JobPart) -> list[Cell]:
 def _plate_cells(job: Job, part: JobPart) -> list[Cell]:
     xs = [x for x, _ in part.outline] or [0.0]
     ys = [y for _, y in part.outline] or [0.0]
-    size = f"{mm(max(xs) - min(xs))} × {mm(max(ys) - min(ys))}"
+    shown = job.workshop.shown
+    size = f"{shown.length(max(xs) - min(xs))} × {shown.length(max(ys) - min(ys))}"
     if part.corner_radius > 0:
-        size = f"{size}, R {mm(part.corner_radius)}"
+        size = f"{size}, R {shown.length(part.corner_radius)}"
     return [
         named(part),
         soft(part.stock),
         size,
         str(part.quantity * job.units),
-        soft(holes_words(part.holes, plate=True)),
+        soft(holes_words(part.holes, shown, plate=True)),
         ticks(),
     ]
 
@@ -188,9 +172,10 @@ def stops(job: Job) -> list[Block]:
     """Return the stop settings of the batch."""
     if not job.stops:
         return []
+    shown = job.workshop.shown
     columns = [
         (WORDS["die"], 1, "l"),
-        (WORDS["stop_setting"], 1, "r"),
+        (head("stop_setting", shown.length_unit), 1, "r"),
         (WORDS["stop_touches"], 1, "l"),
         (WORDS["stop_bends"], 4, "l"),
         (WORDS["done"], 0, "c"),
@@ -198,7 +183,7 @@ def stops(job: Job) -> list[Block]:
     rows: list[list[Cell]] = [
         [
             soft(stop.die, 10),
-            strong(fixed(stop.value)),
+            strong(shown.column(stop.value), shown.tape(stop.value)),
             TOUCHES[stop.touches],
             soft(
                 "; ".join(
@@ -217,23 +202,25 @@ def hacksaw(job: Job) -> list[Block]:
     """Return straight cuts that stand in for curves, for a shop that has nothing but a hacksaw."""
     if not job.workshop.saw.only_hacksaw:
         return []
-    rows = [row for part in job.parts for end in ("start", "end") for row in _hacksaw_rows(part, end)]
+    shown = job.workshop.shown
+    rows = [row for part in job.parts for end in ("start", "end") for row in _hacksaw_rows(part, end, shown)]
     if not rows:
         return []
+    unit = shown.length_unit
     columns = [
         (WORDS["part"], 2.4, "l"),
         (WORDS["end"], 0, "l"),
         (WORDS["cuts"], 0, "c"),
-        (WORDS["cut_where"], 1.4, "r"),
+        (head("cut_where", unit), 1.4, "r"),
         (WORDS["cut_angle"], 1, "r"),
-        (WORDS["cut_at"], 1.2, "r"),
-        (WORDS["cut_gap"], 1, "r"),
-        (WORDS["cut_file"], 1, "r"),
+        (head("cut_at", unit), 1.2, "r"),
+        (head("cut_gap", unit), 1, "r"),
+        (head("cut_file", unit), 1, "r"),
     ]
     return [section(WORDS["hacksaw"], table(columns, rows), lead=WORDS["hacksaw_lead"])]
 
 
-def _hacksaw_rows(part: JobPart, end: str) -> list[list[Cell]]:
+def _hacksaw_rows(part: JobPart, end: str, shown: Shown) -> list[list[Cell]]:
     cut: EndCut | None = part.start if end == "start" else part.end
     if cut is None or part.section is None:
         return []
@@ -242,14 +229,15 @@ def _hacksaw_rows(part: JobPart, end: str) -> list[list[Cell]]:
     for way in cut.square_cuts:
         for number, one in enumerate(way, start=1):
             count = "1" if len(way) == 1 else f"{number} of {len(way)}"
-            out.append([named(part), WORDS[f"end_{end}"], count, *_cut_cells(one, radius)])
+            out.append([named(part), WORDS[f"end_{end}"], count, *_cut_cells(one, radius, shown)])
     return out
 
 
-def _cut_cells(cut: SquareCut, radius: float | None) -> list[Cell]:
+def _cut_cells(cut: SquareCut, radius: float | None, shown: Shown) -> list[Cell]:
     turned = f"{degrees(cut.direction_rad)}°"
-    where = turned if radius is None else f"{fixed(cut.direction_rad * radius)} ({turned})"
-    return [where, f"{degrees(cut.angle_rad)}°", fixed(cut.at), fixed(cut.greatest_gap), fixed(cut.filing_depth)]
+    where = turned if radius is None else f"{shown.column(cut.direction_rad * radius)} ({turned})"
+    sizes = (cut.at, cut.greatest_gap, cut.filing_depth)
+    return [where, f"{degrees(cut.angle_rad)}°", *(shown.column(size) for size in sizes)]
 
 
 # ------------------------------------------------------------------------------------------------ cutting
@@ -258,46 +246,39 @@ def cutting(job: Job, drawings: Sequence[Drawing]) -> list[Block]:
     plan = job.cutting
     if not plan.bars:
         return []
-    lead = WORDS["cutting_lead"].format(kerf=mm(plan.kerf), trim=mm(plan.trim))
+    shown = job.workshop.shown
+    kerf, trim = (shown.length(size, "fine") for size in (plan.kerf, plan.trim))
+    lead = WORDS["cutting_lead"].format(unit=shown.length_name, kerf=kerf, trim=trim)
     out = [section(WORDS["cutting"], lead=lead)]
     bounds = {bound.stock: bound for bound in plan.bounds}
     for stock in dict.fromkeys(bar.stock for bar in plan.bars):
-        shown = [
-            _bar_block(job, bar, drawing)
-            for bar, drawing in zip(plan.bars, drawings, strict=True)
+        blocks = [
+            _bar_block(number, bar, drawing, shown)
+            for number, (bar, drawing) in enumerate(zip(plan.bars, drawings, strict=True), start=1)
             if bar.stock == stock
         ]
         remarks = [_bound_words(bounds[stock])] if stock in bounds else []
-        out.append(section(stock, level=2, bars=shown, remarks=remarks))
+        out.append(section(stock, level=2, bars=blocks, remarks=remarks))
     return out
 
 
-def _bar_block(job: Job, bar: CutBar, drawing: Drawing) -> Block:
-    title = WORDS["bar"].format(count=bar.count, length=mm(bar.length))
-    if bar.source == "rack":
-        title += WORDS["bar_rack"]
+def _bar_block(number: int, bar: CutBar, drawing: Drawing, shown: Shown) -> Block:
+    """Which bar, how many times, boxes to tick, what is left; then the bar itself."""
+    kind = "bar_rack" if bar.source == "rack" else "bar_count"
     return {
-        "title": title,
-        "pieces": soft(", ".join(f"{count} × {piece}" for piece, count in _piece_counts(job, bar).items())),
-        "left": WORDS["bar_left"].format(left=mm(bar.left)) if bar.left > 0 else "",
+        "name": WORDS["bar"].format(number=number),
+        "count": WORDS[kind].format(count=bar.count, length=shown.length(bar.length, with_unit=True)),
+        "left": WORDS["bar_left"].format(left=shown.length(bar.left)) if bar.left > 0 else "",
         "drawing": picture(drawing),
         "ticks": bar.count if bar.count <= MOST_TICKS else 0,
     }
-
-
-def _piece_counts(job: Job, bar: CutBar) -> Counter[str]:
-    """Pieces of a bar and how many of each, in the order in which they are cut."""
-    return Counter(
-        f"{title_of(job, piece.part) if piece.part else WORDS['test_piece'].format(die=piece.die)} {mm(piece.length)}"
-        for piece in bar.pieces
-    )
 
 
 def _bound_words(bound: CuttingBound) -> str:
     values = {
         "used": f"{fixed(bound.cost, 2)} {bound.unit}",
         "bars": bound.used,
-        "gap": rounded(100 * bound.gap, 2),
+        "gap": short_text(100 * bound.gap, 0.01),
     }
     kind = "bound_bars" if bound.unit == "bars" else "bound"
     return WORDS[f"{kind}_proven" if bound.proven else f"{kind}_gap"].format(**values)
@@ -306,27 +287,17 @@ def _bound_words(bound: CuttingBound) -> str:
 # ------------------------------------------------------------------------------------------------ materials
 def materials(job: Job) -> list[Block]:
     """Return what to buy with its price, and the rack after the batch."""
+    shown = job.workshop.shown
     columns = [
         (WORDS["item"], 3, "l"),
         (WORDS["standard"], 1, "l"),
         (WORDS["quantity"], 0.8, "r"),
         (WORDS["unit"], 0.7, "l"),
-        (WORDS["mass_kg"], 0.8, "r"),
+        (head("mass", shown.mass_unit), 0.8, "r"),
         (WORDS["supplier"], 1.6, "l"),
-        (WORDS["price"].format(currency=job.workshop.currency), 1.1, "r"),
+        (head("price", job.workshop.currency), 1.1, "r"),
     ]
-    rows: list[list[Cell]] = [
-        [
-            soft(line.item),
-            soft(line.standard, 8),
-            strong(rounded(line.quantity, 2)),
-            line.unit,
-            "" if line.mass_kg is None else fixed(line.mass_kg),
-            soft(line.supplier, 11),
-            WORDS["not_known"] if line.price is None else fixed(line.price, 2),
-        ]
-        for line in job.materials
-    ]
+    rows = [_material_cells(line, shown) for line in job.materials]
     known = [line.price for line in job.materials if line.price is not None]
     missing = len(job.materials) - len(known)
     if known:
@@ -335,12 +306,29 @@ def materials(job: Job) -> list[Block]:
     return [section(WORDS["materials"], table(columns, rows), remarks=remarks), _rack(job)]
 
 
+def _material_cells(line: MaterialLine, shown: Shown) -> list[Cell]:
+    quantity, unit = bought_words(line, shown)
+    return [
+        soft(item_words(line, shown)),
+        soft(line.standard, 8),
+        strong(short_text(quantity, 0.01)),
+        unit,
+        "" if line.mass_kg is None else shown.mass_column(line.mass_kg, 0.1),
+        soft(line.supplier, 11),
+        WORDS["not_known"] if line.price is None else fixed(line.price, 2),
+    ]
+
+
 def _rack(job: Job) -> Block:
-    lines = job.cutting.rack_after
+    lines, shown = job.cutting.rack_after, job.workshop.shown
     if not lines:
         return section(WORDS["rack"], level=2, lead=WORDS["rack_none"])
-    columns = [(WORDS["item"], 3, "l"), (WORDS["rack_length"], 1, "r"), (WORDS["how_many"], 1, "r")]
-    rows: list[list[Cell]] = [[soft(line.stock), strong(fixed(line.length)), str(line.count)] for line in lines]
+    columns = [
+        (WORDS["item"], 3, "l"),
+        (head("length_plain", shown.length_unit), 1, "r"),
+        (WORDS["how_many"], 1, "r"),
+    ]
+    rows: list[list[Cell]] = [[soft(line.stock), strong(shown.column(line.length)), str(line.count)] for line in lines]
     return section(WORDS["rack"], table(columns, rows), level=2)
 
 
@@ -348,7 +336,7 @@ def _rack(job: Job) -> Block:
 def findings(job: Job) -> list[Block]:
     """Return the findings, the heavy ones first."""
     if not job.findings:
-        return [section(WORDS["findings"], lead=WORDS["findings_none"])]
+        return [section(WORDS["findings"], level=2, lead=WORDS["findings_none"])]
     columns = [
         ("", 0, "l"),
         (WORDS["finding_where"], 1.6, "l"),

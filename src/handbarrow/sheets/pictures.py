@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from functools import cache, partial
 
+from handbarrow.drawings.bars import cutting_bar
 from handbarrow.drawings.card import card_view
-from handbarrow.drawings.dxf import dxf
+from handbarrow.drawings.dxf import dxf, metric
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.product import product_view
-from handbarrow.drawings.strip import cutting_bar, tube_strip
+from handbarrow.drawings.strip import tube_strip
 from handbarrow.drawings.svg import svg
 from handbarrow.drawings.wraps import wrap
 from handbarrow.job.values import Job
@@ -35,13 +36,22 @@ def pack_drawings(job: Job) -> PackDrawings:
 
 
 def drawing_files(job: Job) -> Iterator[tuple[str, str, Callable[[str], bytes]]]:
-    """Yield (folder, name, form -> bytes) of each drawing kept as a file, drawn once; forms are `svg` and `dxf`."""
+    """Yield (folder, name, form -> bytes) of each drawing kept as a file; forms are `svg` and `dxf`.
+
+    An SVG says its sizes in the units that the shop reads, a DXF in mm. Where these are the same it is drawn once.
+    """
     for part in bent_parts(job):
-        yield "cards", part.id, partial(_file, cache(partial(card_view, job, part.id, CARD_FILE)))
+        yield "cards", part.id, _files(job, partial(card_view, part_id=part.id, box=CARD_FILE))
     for part_id, end in wrap_keys(job):
-        yield "wraps", f"{part_id}-{end}", partial(_file, cache(partial(wrap, job, part_id, end)))
+        yield "wraps", f"{part_id}-{end}", _files(job, partial(wrap, part_id=part_id, end=end))
 
 
-def _file(draw: Callable[[], Drawing], form: str) -> bytes:
-    drawing = draw()
+def _files(job: Job, draw: Callable[[Job], Drawing]) -> Callable[[str], bytes]:
+    said = cache(partial(draw, job))
+    measured = said if job.workshop.shown == metric(job).workshop.shown else partial(draw, metric(job))
+    return partial(_file, {"svg": said, "dxf": measured})
+
+
+def _file(draw: Mapping[str, Callable[[], Drawing]], form: str) -> bytes:
+    drawing = draw[form]()
     return svg(drawing, texts=True).encode() if form == "svg" else dxf(drawing)

@@ -1,4 +1,4 @@
-"""How numbers, parts and ends are said on paper: one rule for all sheets and tables."""
+"""How parts, ends and holes are said on paper, in the units that the shop reads."""
 
 from __future__ import annotations
 
@@ -6,11 +6,25 @@ import math
 from collections.abc import Iterable
 from dataclasses import replace
 
-from handbarrow.drawings.model import rounded
-from handbarrow.job.values import EndCut, Job, JobHole, JobPart
+from handbarrow.job.values import EndCut, Job, JobHole, JobPart, MaterialLine
+from handbarrow.laws.units.shown import Shown, rounded_text, short_text
+from handbarrow.laws.units.table import of_inside
 from handbarrow.sheets.words import WORDS
 
-__all__ = ["batch", "degrees", "end_words", "fixed", "holes_words", "mm", "named", "pieces", "soft", "title_of"]
+__all__ = [
+    "batch",
+    "bought_words",
+    "degrees",
+    "end_words",
+    "fixed",
+    "head",
+    "holes_words",
+    "item_words",
+    "named",
+    "pieces",
+    "soft",
+    "title_of",
+]
 
 LONGEST_WORD = 16
 """Letters after which a word may be broken in a column."""
@@ -20,18 +34,18 @@ BREAK = "\u200b"
 """A place to break at, of no width."""
 
 
-def mm(value: float) -> str:
-    """A length in a sentence, to 0.1 mm, without needless zeros."""
-    return rounded(value)
+def head(key: str, unit: str) -> str:
+    """The heading of a column with its unit, as `Mark (mm)`."""
+    return f"{WORDS[key]} ({unit})"
 
 
 def fixed(value: float, places: int = 1) -> str:
-    """A number in a column: same rounding, but always the same count of places.
+    """A number that is no length (degrees, money) in a column: always the same count of places.
 
     >>> fixed(413.45), fixed(100.0), fixed(0.125, 2)
     ('413.5', '100.0', '0.13')
     """
-    return f"{float(rounded(value, places)):.{places}f}"
+    return rounded_text(value, 10.0**-places)
 
 
 def degrees(angle_rad: float) -> str:
@@ -40,7 +54,7 @@ def degrees(angle_rad: float) -> str:
     >>> degrees(math.pi / 2)
     '90'
     """
-    return rounded(math.degrees(angle_rad))
+    return short_text(math.degrees(angle_rad))
 
 
 def soft(text: str, longest: int = LONGEST_WORD) -> str:
@@ -87,7 +101,7 @@ def end_words(job: Job, part: JobPart, end: str) -> str:
         return ""
     if cut.kind == "square":
         return WORDS["end_square"].format(end=name)
-    return "; ".join([_kind_words(job, cut, name), *_after_words(cut)])
+    return "; ".join([_kind_words(job, cut, name), *_after_words(cut, job.workshop.shown)])
 
 
 def _kind_words(job: Job, cut: EndCut, name: str) -> str:
@@ -96,37 +110,54 @@ def _kind_words(job: Job, cut: EndCut, name: str) -> str:
     against = " + ".join(title_of(job, part) for part in cut.against) or WORDS["none"]
     if cut.kind == "double":
         return WORDS["end_double"].format(end=name, against=against)
-    offset = WORDS["end_offset"].format(offset=mm(abs(cut.offset))) if abs(cut.offset) >= 0.05 else ""
+    offset = ""
+    if abs(cut.offset) >= 0.05:
+        offset = WORDS["end_offset"].format(offset=job.workshop.shown.length(abs(cut.offset), with_unit=True))
     return WORDS["end_cope"].format(end=name, against=against, angle=degrees(cut.angle_rad), offset=offset)
 
 
-def _after_words(cut: EndCut) -> list[str]:
+def _after_words(cut: EndCut, shown: Shown) -> list[str]:
     out = []
     if cut.bevel_depth >= 0.05:
-        out.append(WORDS["end_bevel"].format(bevel=mm(cut.bevel_depth)))
+        out.append(WORDS["end_bevel"].format(bevel=shown.length(cut.bevel_depth, with_unit=True)))
     if not cut.checked:
         out.append(WORDS["end_unchecked"])
     return out
 
 
-def holes_words(holes: Iterable[JobHole], plate: bool = False) -> str:
+def holes_words(holes: Iterable[JobHole], shown: Shown, plate: bool = False) -> str:
     """Say holes and slots; those that differ only in where they are along the part are said once."""
     groups: dict[JobHole, list[str]] = {}
     for hole in holes:
         alike = replace(hole, x=0.0, y=0.0 if plate else hole.y)
-        where = f"({mm(hole.x)}, {mm(hole.y)})" if plate else mm(hole.x)
+        where = f"({shown.length(hole.x)}, {shown.length(hole.y)})" if plate else shown.length(hole.x)
         groups.setdefault(alike, []).append(where)
-    return "; ".join(_hole_words(hole, ", ".join(places), plate) for hole, places in groups.items())
+    return "; ".join(_hole_words(hole, ", ".join(places), shown, plate) for hole, places in groups.items())
 
 
-def _hole_words(hole: JobHole, where: str, plate: bool) -> str:
+def _hole_words(hole: JobHole, where: str, shown: Shown, plate: bool) -> str:
     slot = hole.length > 0
-    text = WORDS["slot" if slot else "hole"].format(diameter=mm(hole.diameter), length=mm(hole.length), x=where)
+    wide, long = shown.length(hole.diameter, "fine"), shown.length(hole.length, "fine")
+    text = WORDS["slot" if slot else "hole"].format(diameter=wide, length=long, x=where)
     if not plate:
         text += WORDS["hole_face"].format(face=hole.face)
-        text += WORDS["hole_across"].format(y=mm(hole.y)) if abs(hole.y) >= 0.05 else ""
+        text += WORDS["hole_across"].format(y=shown.length(hole.y)) if abs(hole.y) >= 0.05 else ""
         text += WORDS["hole_through"] if hole.through else ""
     if slot and abs(hole.angle_rad) > 1e-6:
         text += WORDS["hole_angle"].format(angle=degrees(hole.angle_rad))
     text += WORDS["hole_open"] if hole.open_edge else ""
     return text + (f" ({hole.note})" if hole.note else "")
+
+
+def item_words(line: MaterialLine, shown: Shown) -> str:
+    """Something to buy; a bar with its length."""
+    if line.length is None:
+        return line.item
+    return f"{line.item.rpartition(', ')[0]}, {shown.length(line.length, with_unit=True)}"
+
+
+def bought_words(line: MaterialLine, shown: Shown) -> tuple[float, str]:
+    """How much of something to buy, and in what."""
+    if line.unit == "kg":
+        return of_inside(line.quantity, shown.mass_unit), shown.mass_unit
+    return line.quantity, line.unit

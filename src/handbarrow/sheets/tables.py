@@ -6,12 +6,14 @@ import csv
 import datetime
 import io
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import xlsxwriter
 
-from handbarrow.drawings.model import rounded
-from handbarrow.job.values import Job, JobPart
+from handbarrow.job.values import Job, JobPart, MaterialLine
+from handbarrow.laws.units.shown import rounded
+from handbarrow.sheets.shown import bought_words, item_words
 
 __all__ = ["Table", "csv_files", "tables", "workbook"]
 
@@ -87,35 +89,31 @@ def _plain(text: str) -> str:
 
 
 # ------------------------------------------------------------------------------------------------ values
-def _mm(value: float | None) -> float | None:
-    """A length to 0.01 mm, by the rounding rule of all sheets."""
-    return None if value is None else float(rounded(value, 2))
-
-
 def _deg(value_rad: float) -> float:
-    return float(rounded(math.degrees(value_rad), 2))
+    return rounded(math.degrees(value_rad), 0.01)
 
 
-def _kg(value: float | None) -> float | None:
-    return None if value is None else float(rounded(value, 3))
+def _opt(say: Callable[[float], float], value: float | None) -> float | None:
+    return None if value is None else say(value)
 
 
-def _money(value: float | None) -> float | None:
-    return None if value is None else float(rounded(value, 2))
+def _money(value: float) -> float:
+    return rounded(value, 0.01)
 
 
 # ------------------------------------------------------------------------------------------------ the tables
 def _parts(job: Job) -> Table:
+    length, mass = job.workshop.show_length, job.workshop.show_mass
     columns = (
         ("part", 22), ("name", 28), ("kind", 9), ("assembly", 14), ("from", 22), ("a unit", 8), ("batch", 8),
-        ("mirrored in batch", 10), ("cut length mm", 12), ("developed length mm", 12), ("mass each kg", 11),
-        ("start cut", 10), ("end cut", 10), ("note", 30),
+        ("mirrored in batch", 10), (f"cut length ({length})", 12), (f"developed length ({length})", 12),
+        (f"mass each ({mass})", 11), ("start cut", 10), ("end cut", 10), ("note", 30),
     )  # fmt: skip
     return Table(name="Parts", columns=columns, rows=tuple(_part_row(job, part) for part in job.parts))
 
 
 def _part_row(job: Job, part: JobPart) -> tuple[Value, ...]:
-    count = part.quantity * part.items
+    count, shown = part.quantity * part.items, job.workshop.shown
     return (
         part.id,
         part.title,
@@ -125,9 +123,9 @@ def _part_row(job: Job, part: JobPart) -> tuple[Value, ...]:
         count,
         count * job.units,
         part.mirrored * part.items * job.units,
-        _mm(part.cut_length),
-        _mm(part.developed_length),
-        _kg(part.mass_kg),
+        _opt(shown.number, part.cut_length),
+        _opt(shown.number, part.developed_length),
+        _opt(shown.mass_number, part.mass_kg),
         part.start.kind if part.start else None,
         part.end.kind if part.end else None,
         part.note or None,
@@ -135,41 +133,47 @@ def _part_row(job: Job, part: JobPart) -> tuple[Value, ...]:
 
 
 def _cuts(job: Job) -> Table:
+    say, unit = job.workshop.shown.number, job.workshop.show_length
     columns = (
-        ("stock", 22), ("pattern", 8), ("bars", 7), ("source", 9), ("bar length mm", 12), ("cut", 6),
-        ("part", 22), ("test piece for die", 16), ("at mm", 11), ("length mm", 11), ("left over mm", 11),
+        ("stock", 22), ("pattern", 8), ("bars", 7), ("source", 9), (f"bar length ({unit})", 12), ("cut", 6),
+        ("part", 22), ("test piece for die", 16), (f"at ({unit})", 11), (f"length ({unit})", 11),
+        (f"left over ({unit})", 11),
     )  # fmt: skip
     rows: list[tuple[Value, ...]] = []
     for number, bar in enumerate(job.cutting.bars, start=1):
         for cut, piece in enumerate(bar.pieces, start=1):
-            left = _mm(bar.left) if cut == len(bar.pieces) else None
-            place = (bar.stock, number, bar.count, bar.source, _mm(bar.length), cut)
+            left = say(bar.left) if cut == len(bar.pieces) else None
+            place = (bar.stock, number, bar.count, bar.source, say(bar.length), cut)
             rows.append(
-                (*place, piece.part or None, piece.die or None, _mm(piece.at), _mm(piece.length), left),
+                (*place, piece.part or None, piece.die or None, say(piece.at), say(piece.length), left),
             )
     return Table(name="Cuts", columns=columns, rows=tuple(rows))
 
 
 def _bends(job: Job) -> Table:
+    say, unit = job.workshop.shown.number, job.workshop.show_length
     columns = (
-        ("part", 22), ("do", 5), ("bend", 6), ("hold", 8), ("mark mm", 11), ("stop mm", 11), ("stop touches", 9),
-        ("die", 14), ("turn in bender deg", 11), ("turn along tube deg", 11), ("set angle deg", 10),
-        ("finished angle deg", 10), ("radius mm", 10), ("uses mm", 10), ("test bends behind it", 10), ("batch", 8),
+        ("part", 22), ("do", 5), ("bend", 6), ("hold", 8), (f"mark ({unit})", 11), (f"stop ({unit})", 11),
+        ("stop touches", 9), ("die", 14), ("turn in bender (deg)", 11), ("turn along tube (deg)", 11),
+        ("set angle (deg)", 10), ("finished angle (deg)", 10), (f"radius ({unit})", 10), (f"uses ({unit})", 10),
+        ("test bends behind it", 10), ("batch", 8),
     )  # fmt: skip
     rows: list[tuple[Value, ...]] = []
     for part in job.parts:
         for row in part.card.in_order if part.card else ():
-            place = (part.id, row.order, row.number, row.feed, _mm(row.mark), _mm(row.stop), row.stop_touches, row.die)
+            stop = _opt(say, row.stop)
+            place = (part.id, row.order, row.number, row.feed, say(row.mark), stop, row.stop_touches, row.die)
             turns = (_deg(row.bender_turn_rad), _deg(row.turn_rad), _deg(row.set_angle_rad), _deg(row.angle_rad))
-            sizes = (_mm(row.radius), _mm(row.uses), row.law.test_bends, part.quantity * job.units)
+            sizes = (say(row.radius), say(row.uses), row.law.test_bends, part.quantity * job.units)
             rows.append((*place, *turns, *sizes))
     return Table(name="Bends", columns=columns, rows=tuple(rows))
 
 
 def _stops(job: Job) -> Table:
-    columns = (("die", 14), ("stop mm", 11), ("touches", 9), ("part", 22), ("bend", 6), ("pieces", 8))
+    say, unit = job.workshop.shown.number, job.workshop.show_length
+    columns = (("die", 14), (f"stop ({unit})", 11), ("touches", 9), ("part", 22), ("bend", 6), ("pieces", 8))
     rows = tuple(
-        (stop.die, _mm(stop.value), stop.touches, part, bend, pieces)
+        (stop.die, say(stop.value), stop.touches, part, bend, pieces)
         for stop in job.stops
         for part, bend, pieces in stop.uses
     )
@@ -178,20 +182,22 @@ def _stops(job: Job) -> Table:
 
 def _materials(job: Job) -> Table:
     columns = (
-        ("item", 34), ("kind", 9), ("standard", 12), ("quantity", 10), ("unit", 8), ("mass kg", 10), ("supplier", 22),
-        (f"price {job.workshop.currency}", 11),
+        ("item", 34), ("kind", 9), ("standard", 12), ("quantity", 10), ("unit", 8),
+        (f"mass ({job.workshop.show_mass})", 10), ("supplier", 22), (f"price ({job.workshop.currency})", 11),
     )  # fmt: skip
-    rows = tuple(
-        (
-            line.item,
-            line.kind,
-            line.standard or None,
-            float(rounded(line.quantity, 3)),
-            line.unit,
-            _kg(line.mass_kg),
-            line.supplier or None,
-            _money(line.price),
-        )
-        for line in job.materials
+    return Table(name="Materials", columns=columns, rows=tuple(_material_row(job, line) for line in job.materials))
+
+
+def _material_row(job: Job, line: MaterialLine) -> tuple[Value, ...]:
+    shown = job.workshop.shown
+    quantity, unit = bought_words(line, shown)
+    return (
+        item_words(line, shown),
+        line.kind,
+        line.standard or None,
+        rounded(quantity, 0.001),
+        unit,
+        _opt(shown.mass_number, line.mass_kg),
+        line.supplier or None,
+        _opt(_money, line.price),
     )
-    return Table(name="Materials", columns=columns, rows=rows)

@@ -21,7 +21,7 @@ WORDS: Mapping[str, str] = {
     "revision_fact": "Revision",
     "shop_digest": "Workshop digest",
     "mass_one": "Mass of one unit",
-    "mass_partly": "{mass} kg as far as known",
+    "mass_partly": "{mass} as far as known",
     "mass_unknown": "not known",
     "price_batch": "Materials for the batch",
     "price_partly": "{price} as far as known",
@@ -29,9 +29,13 @@ WORDS: Mapping[str, str] = {
     "warnings": "Warnings",
     "warnings_some": "{count}: see the last sheet before you cut",
     "warnings_none": "none",
-    "lengths_mm": "Lengths in mm, angles in degrees, masses in kg. Print at 100 %, never “fit to page”.",
+    "units_read": "Lengths in {length}, angles in degrees, masses in {mass}. Print at 100 %, never “fit to page”.",
+    "unit_stamp": "lengths in {length}",
+    "plain_value": "{value} (unit as in the design)",
     "results": "Sizes to come out",
     "cautions": "Before you start",
+    "contacts": "that bought parts touch what they are fixed to ({parts})",
+    "and_more": " and {count} more",
     "not_checked_lead": "Nothing here says that it holds. Not checked:",
     # parts list
     "parts": "Parts",
@@ -43,13 +47,13 @@ WORDS: Mapping[str, str] = {
     "length": "Cut length",
     "per_unit": "A unit",
     "in_batch": "Batch",
-    "mass_each": "kg each",
+    "mass_each": "{unit} each",
     "masses": "Mass and its centre, one unit",
     "assembly": "Assembly",
-    "mass_kg": "kg",
-    "centre": "Centre x, y, z from the drawing’s zero and the ground",
+    "centre": "Centre x, y, z ({unit}) from the drawing’s zero and the ground",
     "whole": "whole unit",
     "mass_missing": "Not in the sum, mass not known: {parts}.",
+    "mass_unplaced": "In the sum but not in the centre, place not known: {parts}.",
     # bend cards
     "card": "Bend card {number}: {title}",
     "card_checks": "Check {number}: {title}",
@@ -63,10 +67,13 @@ WORDS: Mapping[str, str] = {
     "seam_clear": "; neutral in every bend",
     "seam_taken": "; bend {bends} gets it on its {side}",
     "crown_tip": "Draw the crown line along the whole tube first. Marks count from the longest point of the start cut.",
+    "tape_tip": "Small numbers in the columns Mark and Stop: the nearest sixteenth, for a tape.",
     "mirrored_tip": (
-        "Mirrored pieces: same marks and set angles, every turn the other way round, and start with the crown line "
-        "upside down (up is down, left and right stay)."
+        "Mirrored pieces: same marks, stops and set angles, every turn the other way round. Start with the crown line "
+        "{crown}."
     ),
+    "mirrored_sides": "Mirrored pieces: weld seam and holes the other way round from the crown line.",
+    "crown_up_tip": "No turns: keep the crown line up in every bend.",
     "turn_tip": (
         "Turn first: turn the tube so far since the bend made before. Crown line: where it then stands, from up. "
         "Both as seen along the tube from the held end."
@@ -74,6 +81,8 @@ WORDS: Mapping[str, str] = {
     "swap_tip": "Where the held end changes: swap the tube end for end with the same side up, then turn it.",
     "crown": "Crown line",
     "crown_up": "up",
+    "crown_down": "down",
+    "crown_at": "{turn}° {sense} from up",
     "clockwise": "clockwise",
     "anticlockwise": "anticlockwise",
     "order": "Do",
@@ -94,7 +103,7 @@ WORDS: Mapping[str, str] = {
     "measured_law": "Die {die}: finished = {a} × set - {b}°, from {count} test bends{date}.",
     "law_date": " of {date}",
     "flat": "flat",
-    "checks": "Check after bending",
+    "checks": "Check after bending ({unit}, °)",
     "check": "What",
     "wanted": "Wanted",
     "least": "Least",
@@ -119,6 +128,9 @@ WORDS: Mapping[str, str] = {
     "start_cut": "Start cut",
     "end_cut": "End cut",
     "holes": "Holes",
+    "holes_mirrored": "mirrored: left is right",
+    "holes_mirrored_angle": "mirrored: count from the far end",
+    "of_them_mirrored": "{mirrored} mirrored",
     "hole": "{diameter} at {x}",
     "slot": "{diameter} × {length} at {x}",
     "hole_face": ", {face}",
@@ -140,6 +152,7 @@ WORDS: Mapping[str, str] = {
     # wraps
     "wraps": "Mitre wraps, true size",
     "rule": "Check rule: exactly 100 mm from end mark to end mark. If it is not, do not use this sheet.",
+    "rule_inch": "Check rules: exactly 100 mm and 4 in from end mark to end mark. If not, do not use this sheet.",
     "end": "End",
     "wrap_for": "for {section}",
     "wrap_hands": "{plain} printed side out, {mirrored} printed side in (mirrored)",
@@ -154,7 +167,7 @@ WORDS: Mapping[str, str] = {
     "hacksaw": "Straight cuts instead of a curve",
     "hacksaw_lead": (
         "For a hacksaw. Where: from the crown line round the tube, right-handed looking from start to end. "
-        "Saw at the angle from square, then file to the wrap’s line."
+        "for mirrored pieces the other way round. Saw at the angle from square, then file to the wrap’s line."
     ),
     "cuts": "Cuts",
     "cut_where": "Where round",
@@ -164,11 +177,15 @@ WORDS: Mapping[str, str] = {
     "cut_file": "File away",
     # cutting
     "cutting": "Cutting plan",
-    "cutting_lead": "Kerf {kerf}, trim {trim} at each end of a bar. Tick each bar when it is cut.",
-    "bar": "{count} × bar of {length}",
-    "bar_rack": " from the rack",
-    "test_piece": "test piece for die {die}",
-    "bar_left": "– left over: {left}",
+    "cutting_lead": (
+        "Numbers above a bar: cut there, {unit} from its left end; the kerf of {kerf} goes beyond. The first cut trims "
+        "{trim}. Tick each bar when it is cut."
+    ),
+    "bar": "Pattern {number}",
+    "bar_count": "{count} × {length}",
+    "bar_rack": "{count} × {length} from the rack",
+    "bar_left": "left over {left}",
+    "bar_tally": "cut so far:",
     "bound_proven": "Bars: {bars}. Cost: {used}. Proven best, no plan costs less.",
     "bound_gap": "Bars: {bars}. Cost: {used}, at most {gap} % above the best possible.",
     "bound_bars_proven": "Bars: {bars}. Proven best, no plan needs fewer.",
@@ -180,14 +197,15 @@ WORDS: Mapping[str, str] = {
     "quantity": "Quantity",
     "unit": "Unit",
     "supplier": "Supplier",
-    "price": "Price {currency}",
+    "mass": "Mass",
+    "price": "Price",
     "price_sum": "Sum",
     "price_missing": "Lines without a price: {count}. The sum leaves them out.",
     "not_known": "not known",
     "rack": "Rack after the batch",
     "rack_none": "No useful off-cuts are left.",
     "how_many": "How many",
-    "rack_length": "Length",
+    "length_plain": "Length",
     # findings
     "findings": "Findings",
     "findings_none": "No findings. This means only that the files fit together; see “Not checked” on the cover.",

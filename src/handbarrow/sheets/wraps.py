@@ -10,8 +10,8 @@ from handbarrow.drawings.boxes import text_box
 from handbarrow.drawings.model import Drawing, moved
 from handbarrow.drawings.widths import text_width
 from handbarrow.job.values import EndCut, Job, JobPart
+from handbarrow.laws.units.shown import Shown
 from handbarrow.sheets.blocks import Block, PackError, picture
-from handbarrow.sheets.shown import mm
 from handbarrow.sheets.words import WORDS
 
 __all__ = ["WrapKey", "compact", "wrap_keys", "wrap_pages", "wraps_lead"]
@@ -109,10 +109,10 @@ def _items(job: Job, key: WrapKey, drawing: Drawing, width: float, height: float
         down = drawing.width if turned else drawing.height
         if down + _caption_height(lines, across) <= height:
             return [_item(drawing, lines, (across, down), turned=turned)]
-    return _strips(drawing, lines, width)
+    return _strips(drawing, lines, width, job.workshop.shown)
 
 
-def _strips(drawing: Drawing, lines: Sequence[str], width: float) -> list[_Item]:
+def _strips(drawing: Drawing, lines: Sequence[str], width: float, shown: Shown) -> list[_Item]:
     """Cut a wide wrap into strips; each reaches under the next one, which is glued on."""
     step = width - GLUE
     count = max(1, math.ceil((drawing.width - GLUE) / step - 1e-9))
@@ -120,7 +120,7 @@ def _strips(drawing: Drawing, lines: Sequence[str], width: float) -> list[_Item]
     for number in range(count):
         x = number * step
         size = min(width, drawing.width - x)
-        more = [*lines, WORDS["wrap_tile"].format(n=number + 1, m=count, glue=mm(GLUE))]
+        more = [*lines, WORDS["wrap_tile"].format(n=number + 1, m=count, glue=shown.length(GLUE, with_unit=True))]
         out.append(_item(drawing, more, (size, drawing.height), clip=(x, size)))
     return out
 
@@ -158,7 +158,7 @@ def _caption(job: Job, part: JobPart, cut: EndCut) -> list[str]:
     if mirrored and part.other_hand:
         lines.append(WORDS["wrap_hands"].format(plain=count - mirrored, mirrored=mirrored))
     if cut.bevel_depth >= 0.05:
-        lines.append(WORDS["wrap_bevel"].format(bevel=mm(cut.bevel_depth)))
+        lines.append(WORDS["wrap_bevel"].format(bevel=job.workshop.shown.length(cut.bevel_depth, with_unit=True)))
     if not cut.checked:
         lines.append(WORDS["wrap_unchecked"])
     return lines

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from handbarrow.laws.geometry.path import Vec3
+from handbarrow.laws.units.shown import LengthUnit, MassUnit, Shown
 
 __all__ = [
     "Bender",
@@ -191,8 +192,13 @@ class Workshop:
     prices: Mapping[str, Price] = field(default_factory=dict)
     limits: Limits = Limits()
     paper: Literal["A4", "Letter"] = "A4"
-    show_length: Literal["mm", "cm", "in"] = "mm"
-    show_mass: Literal["kg", "lb"] = "kg"
+    show_length: LengthUnit = "mm"
+    show_mass: MassUnit = "kg"
+
+    @property
+    def shown(self) -> Shown:
+        """The units of everything that a person reads."""
+        return Shown(length_unit=self.show_length, mass_unit=self.show_mass)
 
     def dies_for(self, stock: str) -> tuple[Die, ...]:
         """Return the dies that bend this stock, smallest radius first."""

@@ -178,6 +178,11 @@ class Shown:
     length_unit: LengthUnit = "mm"
     mass_unit: MassUnit = "kg"
 
+    @property
+    def length_name(self) -> str:
+        """The unit of lengths in a sentence."""
+        return "inches" if self.length_unit == "in" else self.length_unit
+
     def length(self, mm: float, grade: Grade = "usual", *, with_unit: bool = False) -> str:
         """A length in a sentence or on a drawing, without needless zeros."""
         text = short_text(of_inside(mm, self.length_unit), GRADES[grade][self.length_unit])
