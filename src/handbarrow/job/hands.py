@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import chain
 
 import numpy as np
 from numpy.typing import NDArray
@@ -143,7 +144,7 @@ def _wrap(cut: EndCut, shift_rad: float) -> Floats:
     """Depth of the cut at equal steps round the girth, from the first bend's normal."""
     if not cut.wrap:
         return np.full(STATIONS, cut.shortest)
-    table = np.asarray(cut.wrap, float)
+    table = np.fromiter(chain.from_iterable(cut.wrap), float, 2 * len(cut.wrap)).reshape(-1, 2)
     girth = float(table[-1, 0] - table[0, 0])  # the last station lies on the first
     at = (np.arange(STATIONS) / STATIONS + shift_rad / (2 * math.pi)) % 1.0 * girth + table[0, 0]
     depth: Floats = np.interp(at, table[:, 0], table[:, 1])

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from itertools import chain
 
 import numpy as np
 
@@ -26,7 +27,7 @@ def mean_cut(cut: EndCut) -> float:
     """Return the mean height of a cut over the girth [mm]: what a cope shortens the metal by."""
     if not cut.wrap:
         return cut.shortest
-    s, h = np.asarray(cut.wrap, dtype=float).T
+    s, h = np.fromiter(chain.from_iterable(cut.wrap), float, 2 * len(cut.wrap)).reshape(-1, 2).T
     return float(np.trapezoid(h, s) / (s[-1] - s[0]))
 
 

@@ -103,6 +103,8 @@ def _least(scene: Scene, joint: Joint, targets: list[Target], ends: _Ends) -> fl
     best = math.inf
     for target in targets:
         for against in scene.against(joint, target, ends.copy):
+            if best <= SAME_CUT:
+                return best
             if _distance(against) < ends.reach + _size(against) and against.angle_rad >= LEAST_ANGLE_RAD:
                 best = min(best, _difference(against.cut(ends.ring.uv[::EVERY], joint.gap), ends.first))
     return best

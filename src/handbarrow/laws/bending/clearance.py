@@ -22,7 +22,7 @@ Floats = NDArray[np.float64]
 POINT_STEP, SWEEP_STEP = 10.0, 15.0
 """Spacing of points along the tube and of their places while they are swept [mm]."""
 COARSE = 6
-"""A first look takes every sixth of both; what it finds clear by more than it may have missed is clear."""
+"""A first look takes steps so many times wider; what it finds clear by more than it may have missed is clear."""
 ARC_CHORD_RAD = math.radians(7.5)
 
 
@@ -62,13 +62,13 @@ def _distance(places: tuple[Floats, Floats, Floats], low: Vec3, high: Vec3) -> F
     return distance
 
 
-def _dense(points: Floats) -> Floats:
-    """Put points no further apart than POINT_STEP along a polyline."""
+def _dense(points: Floats, step: float = POINT_STEP) -> Floats:
+    """Put points no further apart than a step along a polyline."""
     legs = np.diff(points, axis=0)
-    counts = np.maximum(np.ceil(np.sqrt(np.einsum("ij,ij->i", legs, legs)) / POINT_STEP), 1.0).astype(int)
+    counts = np.maximum(np.ceil(np.sqrt(np.einsum("ij,ij->i", legs, legs)) / step), 1.0).astype(int)
     leg = np.repeat(np.arange(len(legs)), counts)
-    step = np.arange(len(leg)) - np.repeat(np.cumsum(counts) - counts, counts)
-    inner = points[leg] + (step / counts[leg])[:, None] * legs[leg]
+    part = (np.arange(len(leg)) - np.repeat(np.cumsum(counts) - counts, counts)) / counts[leg]
+    inner = points[leg] + part[:, None] * legs[leg]
     return np.concatenate([inner, points[-1:]])
 
 
@@ -128,7 +128,10 @@ def held_hit(
     if not obstacles:
         return None
     points = walk(0.0, -1.0, blank.side(k, feed, made))
-    return _nearest(_dense(points), obstacles, blank.bends[k].half_outside + clearance)
+    need = blank.bends[k].half_outside + clearance
+    low, high = points.min(axis=0) - need, points.max(axis=0) + need
+    near = [box for box in obstacles if np.all(low < box.high) and np.all(high > box.low)]
+    return _nearest(_dense(points), near, need) if near else None
 
 
 def sweep(points: Floats, radius: float, angles: Floats) -> Floats:
@@ -173,19 +176,20 @@ def swept_hit(
     bend = blank.bends[k]
     need = bend.half_outside + clearance
     beyond = blank.side(k, "end" if feed == "start" else "start", made)
-    points = _dense(walk(bend.used, 1.0, beyond))
+    line = walk(bend.used, 1.0, beyond)
+    near = [box for box in obstacles if _can_meet(line, box, need, bend)]
+    if not near:
+        return None
+    reach = float(np.hypot(line[:, 0], line[:, 1] - bend.die_radius).max())
+    angles = np.linspace(0.0, bend.set_angle_rad, max(2, math.ceil(reach * bend.set_angle_rad / SWEEP_STEP) + 1))
+    coarse = _dense(line, COARSE * POINT_STEP)
     worst: Hit | None = None
-    for box in obstacles:
-        near = points[_can_meet(points, box, need, bend)]
-        if not len(near):
+    for box in near:
+        if _clears(coarse, box, bend, (need, reach), angles):
             continue
-        reach = float(np.hypot(near[:, 0], near[:, 1] - bend.die_radius).max())
-        steps = max(2, math.ceil(reach * bend.set_angle_rad / SWEEP_STEP) + 1)
-        angles = np.linspace(0.0, bend.set_angle_rad, steps)
-        if _clears(points, box, bend, (need, reach), angles):
-            continue
-        x, y = _swept(near, bend.die_radius, angles)
-        lack = need - float(_distance((x, y, near[None, :, 2]), box.low, box.high).min())
+        points = _dense(line)
+        x, y = _swept(points, bend.die_radius, angles)
+        lack = need - float(_distance((x, y, points[None, :, 2]), box.low, box.high).min())
         if lack > 1e-9 and (worst is None or lack > worst.lack):
             worst = Hit(box.name, lack)
     return worst
@@ -194,25 +198,25 @@ def swept_hit(
 def _clears(points: Floats, box: Obstacle, bend: BlankBend, sizes: tuple[float, float], angles: Floats) -> bool:
     """Whether a coarse look shows that all is clear; `sizes`: what is kept free, and how far out the tube reaches.
 
-    What is looked at lies no further than `missed` from any place of the fine look: half a coarse step along the tube
-    and half a coarse step of the sweep, in which no point travels faster than its distance from the die and R together.
+    `points` are coarse steps apart, `angles` fine ones. No place of the fine look lies further than `missed` from one
+    that is looked at: half a coarse step along the tube and half a coarse step of the sweep.
     """
     need, reach = sizes
     some = np.append(angles[:-1:COARSE], angles[-1])
-    few = np.concatenate([points[:-1:COARSE], points[-1:]])
-    missed = COARSE / 2 * (POINT_STEP + (angles[1] - angles[0]) * (reach + bend.die_radius))
-    x, y = _swept(few, bend.die_radius, some)
-    least = float(_distance((x, y, few[None, :, 2]), box.low, box.high).min())
+    fastest = reach + bend.die_radius * (1 + bend.set_angle_rad)  # of any point, in mm for each radian of the arm
+    missed = COARSE / 2 * (POINT_STEP + (angles[1] - angles[0]) * fastest)
+    x, y = _swept(points, bend.die_radius, some)
+    least = float(_distance((x, y, points[None, :, 2]), box.low, box.high).min())
     return least > need + float(missed)
 
 
-def _can_meet(points: Floats, box: Obstacle, need: float, bend: BlankBend) -> NDArray[np.bool_]:
-    """Which points can come near a box at all: z does not change in the sweep, the distance from the die hardly."""
-    z = points[:, 2]
-    level = (z < box.high[2] + need) & (z > box.low[2] - need)
-    along = np.maximum(np.abs(points[:, 0]), np.abs(points[:, 0] - bend.die_radius * bend.set_angle_rad))
-    furthest = np.hypot(along, points[:, 1] - bend.die_radius)
+def _can_meet(corners: Floats, box: Obstacle, need: float, bend: BlankBend) -> bool:
+    """Whether a polyline can come near a box: z does not change in the sweep, the distance from the die hardly."""
+    z = corners[:, 2]
+    if z.min() >= box.high[2] + need or z.max() <= box.low[2] - need:
+        return False
+    along = np.maximum(np.abs(corners[:, 0]), np.abs(corners[:, 0] - bend.die_radius * bend.set_angle_rad))
+    furthest = float(np.hypot(along, corners[:, 1] - bend.die_radius).max())
     x = max(box.low[0], -box.high[0], 0.0)
     y = max(box.low[1] - bend.die_radius, bend.die_radius - box.high[1], 0.0)
-    reached: NDArray[np.bool_] = level & (furthest + need > math.hypot(x, y))
-    return reached
+    return furthest + need > math.hypot(x, y)

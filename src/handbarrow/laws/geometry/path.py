@@ -54,7 +54,7 @@ STRAIGHT_RAD = 1e-9
 
 def vec3(values: Sequence[float] | Floats) -> Vec3:
     """Return three numbers as a plain tuple [any unit]. Source: none needed, nothing is computed."""
-    x, y, z = (float(v) for v in values)
+    x, y, z = values.tolist() if isinstance(values, np.ndarray) else map(float, values)
     return (x, y, z)
 
 
@@ -66,6 +66,9 @@ def cross(a: Floats, b: Floats) -> Floats:
     >>> cross(np.array([1.0, 0.0, 0.0]), np.array([0.0, 1.0, 0.0])).tolist()
     [0.0, 0.0, 1.0]
     """
+    if a.ndim == b.ndim == 1:
+        (ax, ay, az), (bx, by, bz) = a.tolist(), b.tolist()
+        return np.array((ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx))
     out = np.empty(np.broadcast_shapes(a.shape, b.shape))
     ax, ay, az = a[..., 0], a[..., 1], a[..., 2]
     bx, by, bz = b[..., 0], b[..., 1], b[..., 2]

@@ -19,8 +19,8 @@ IDENTITY: Matrix4 = ((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0,
 
 def matrix4(values: Floats | Sequence[Sequence[float]]) -> Matrix4:
     """Return a (4, 4) array as plain rows [mm in the last column]. Source: none needed, nothing is computed."""
-    a, b, c, d = (tuple(float(v) for v in row) for row in values)
-    return (a, b, c, d)  # type: ignore[return-value]
+    a, b, c, d = (tuple(row) for row in np.asarray(values, dtype=float).tolist())
+    return (a, b, c, d)
 
 
 def from_raised_zero(transform: Matrix4, lift: float) -> Floats:
