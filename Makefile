@@ -12,6 +12,7 @@ export OMP_NUM_THREADS ?= 1
 $(VENV)/.run-ready: pyproject.toml
 	$(PYTHON) -m venv $(VENV)
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -e .
+	$(BIN)/python -m compileall -q src/handbarrow  # also where the environment forbids bytecode: half of the start-up
 	touch $@
 
 $(VENV)/.test-ready: $(VENV)/.run-ready
@@ -19,6 +20,7 @@ $(VENV)/.test-ready: $(VENV)/.run-ready
 	touch $@
 
 demo: $(VENV)/.run-ready
+	@$(BIN)/python -m compileall -q src/handbarrow
 	$(BIN)/handbarrow sheets examples/hut-trailer.yaml --workshop examples/ridge-workshop.yaml --units 8 --into out/hut-trailer
 
 lint: $(VENV)/.test-ready
@@ -31,6 +33,7 @@ test: lint
 	$(BIN)/pytest -n 2 --cov --cov-report=term
 
 bench: $(VENV)/.test-ready
+	@$(BIN)/python -m compileall -q src/handbarrow
 	$(BIN)/python -m benchmarks
 
 clean:
