@@ -10,7 +10,7 @@ export OMP_NUM_THREADS ?= 1
 .DEFAULT_GOAL := demo
 
 $(VENV)/.run-ready: pyproject.toml
-	$(PYTHON) -m venv $(VENV)
+	$(PYTHON) -m venv $(VENV) || { echo "Python cannot make an environment: install python3-venv (Debian: apt install python3-venv)"; exit 1; }
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -e .
 	$(BIN)/python -m compileall -q src/handbarrow  # also where the environment forbids bytecode: half of the start-up
 	touch $@
