@@ -163,6 +163,17 @@ def test_positions_are_carried_to_the_axes_whose_ground_is_zero() -> None:
     assert position["transform"] == [[0, 0, 1, -95.0], [0, 1, 0, 0], [-1, 0, 0, 100.0], [0, 0, 0, 1]]
 
 
+def test_parts_without_mass_and_parts_without_place_are_told_apart() -> None:
+    job = make_job()
+    job = replace(job, masses=tuple(replace(line, unplaced=("wheel",)) for line in job.masses))
+    assert [(m["missing"], m["unplaced"]) for m in job_document(job)["masses"]] == [(["axle-bolt"], ["wheel"])] * 2
+
+
+def test_a_bar_to_buy_has_its_length_and_nothing_else_has_one() -> None:
+    lengths = [(line["kind"], line.get("length")) for line in job_document(make_job())["materials"]]
+    assert lengths == [("bar", 6000.0), ("bar", 6000.0), ("plate", None), ("bought", None), ("bought", None)]
+
+
 def test_prices_that_are_missing_leave_the_total_open() -> None:
     job = make_job()
     totals = job_document(job)["totals"]

@@ -19,10 +19,12 @@ import pdfplumber
 import pytest
 
 from factories import make_job
+from handbarrow.design.values import Bought, Target
 from handbarrow.drawings.model import Drawing, Stroke
 from handbarrow.findings import Finding, Severity
 from handbarrow.job.values import Job
 from handbarrow.sheets.pack import PackError, write_pack
+from handbarrow.sheets.patterns import patterns
 from handbarrow.sheets.pictures import pack_drawings
 from handbarrow.sheets.shown import fixed
 
@@ -169,6 +171,34 @@ def test_cover_warns_and_says_what_was_not_checked() -> None:
         "strength of welds",
     ):
         assert word in cover
+
+
+def test_cover_names_the_bought_parts_whose_contact_nobody_checked() -> None:
+    job = make_job()
+    beam = (Target(part="front-beam"),)
+    parts = tuple(replace(p, on=beam) if isinstance(p.shape, Bought) else p for p in job.design.parts)
+    job = replace(job, design=replace(job.design, parts=parts))
+    (cover, *_) = text_of(write_pack(job, pack_drawings(job), DAY))
+    assert "that bought parts touch what they are fixed to (wheel, axle bolt)" in " ".join(cover.split())
+
+
+def test_masses_say_apart_what_is_not_in_the_sum_and_what_is_not_in_the_centre() -> None:
+    job = make_job()
+    masses = tuple(replace(line, unplaced=("wheel",)) for line in job.masses)
+    job = replace(job, masses=masses)
+    text = " ".join("\n".join(text_of(write_pack(job, pack_drawings(job), DAY))).split())
+    assert "Not in the sum, mass not known: axle bolt." in text
+    assert "In the sum but not in the centre, place not known: wheel." in text
+
+
+def test_bars_that_are_cut_alike_are_one_pattern_whichever_copies_are_on_them() -> None:
+    job = make_job()
+    first = job.cutting.bars[0]
+    other = replace(first, count=3, pieces=tuple(replace(piece, copy=piece.copy + 1) for piece in first.pieces))
+    job = replace(job, cutting=replace(job.cutting, bars=(*job.cutting.bars, other)))
+    assert [bar.count for bar in patterns(job)] == [11, 2, 2]
+    text = "\n".join(text_of(write_pack(job, pack_drawings(job), DAY)))
+    assert "Pattern 3" in text and "Pattern 4" not in text and "11 × 6000 mm" in text
 
 
 def test_price_and_missing_price_are_both_printed() -> None:

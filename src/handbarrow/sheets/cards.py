@@ -41,6 +41,7 @@ def card_block(job: Job, part: JobPart) -> Block:
     warnings, remarks = _laws(card.rows)
     number = job.parts.index(part) + 1
     return {
+        "code": part.id,
         "title": WORDS["card"].format(number=number, title=soft(part.title)),
         "check_title": WORDS["card_checks"].format(number=number, title=soft(part.title)),
         "facts": _facts(job, part),
@@ -116,7 +117,7 @@ def _bends(card: BendCard, shown: Shown) -> Block:
         (WORDS["bend"], 0, "c"),
         (WORDS["hold"], 1.1, "l"),
         (head("set_mark", shown.length_unit), 1.2, "r"),
-        (head("stop", shown.length_unit), 1.4, "r"),
+        (head("stop", shown.length_unit), 2.0 if shown.tape(1.0) else 1.4, "r"),
         (WORDS["die"], 1.3, "l"),
         (WORDS["turn"], 1.5, "r"),
         (WORDS["crown"], 1.5, "r"),

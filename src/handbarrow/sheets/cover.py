@@ -48,7 +48,8 @@ def _results(job: Job) -> list[tuple[str, str]]:
     out = []
     for name, value in list(job.product.results.items())[:MOST_RESULTS]:
         if kinds.get(name) == "value":
-            said = WORDS["plain_value"].format(value=short_text(value))
+            said = short_text(value)
+            said = said if shown.length_unit == "mm" else WORDS["plain_value"].format(value=said)
         else:
             said = shown.length(value, with_unit=True)
         out.append((soft(name.replace("_", " ")), said))

@@ -363,6 +363,7 @@ def _materials(job: Job) -> list[Json]:
             "supplier": line.supplier,
             "standard": line.standard,
             "kind": line.kind,
+            **({} if line.length is None else {"length": _num(line.length)}),
         }
         for line in job.materials
     ]
@@ -375,6 +376,7 @@ def _masses(job: Job) -> list[Json]:
             "mass_kg": _num(line.mass_kg),
             "centre": None if line.centre is None else _nums(line.centre),
             "missing": list(line.missing),
+            "unplaced": list(line.unplaced),
         }
         for line in job.masses
     ]

@@ -21,7 +21,9 @@ from handbarrow.sheets import pages
 from handbarrow.sheets.blocks import Block, PackError, picture
 from handbarrow.sheets.cards import GAPS, bench_height, bent_parts, card_block, check_height, title_height
 from handbarrow.sheets.cover import cover, cover_height
+from handbarrow.sheets.patterns import patterns
 from handbarrow.sheets.shown import batch
+from handbarrow.sheets.squares import sheet_codes
 from handbarrow.sheets.words import WORDS
 from handbarrow.sheets.wraps import WrapKey, wrap_keys, wrap_pages, wraps_lead
 
@@ -35,7 +37,7 @@ RULE_HEIGHT, INCH_RULE, WRAP_HEADING = 14.0, 7.0, 24.0
 """Height of the check rule with its words, of a rule in inches, and of the heading of the first sheet of wraps [mm]."""
 LEAST_VIEW, GOOD_VIEW, MOST_VIEW, MOST_COVER = 62.0, 85.0, 120.0, 140.0
 """Height of the view on a card and on the cover [mm]; below a good one, the card's rows are set tight."""
-SMALLER = 0.5
+SMALLER = 0.55
 """A view this much smaller than it could be is still read at arm's length; below, the card takes a second sheet."""
 LONGEST_NAME = 34
 """Letters of the product's name at the head of every sheet; the cover has all of it."""
@@ -75,7 +77,7 @@ class PackDrawings:
         card: Part id, box -> the bent part with its sizes.
         strip: Part id, width -> the straight tube with its marks.
         wrap: Part id, end -> mitre wrap at true size.
-        bar: Number of the bar in `job.cutting.bars` (from 0), width -> the bar to scale.
+        bar: Number of the pattern in `patterns` (from 0), width -> the bar to scale.
     """
 
     product: Callable[[tuple[float, float]], Drawing]
@@ -102,7 +104,8 @@ def write_pack(job: Job, drawings: PackDrawings, date: str) -> bytes:
         PackError: If something does not fit its sheet, or a text holds a sign that no installed font has.
     """
     day = datetime.date.fromisoformat(date)
-    data = json.dumps(_content(job, drawings, day), ensure_ascii=False)
+    content = _content(job, drawings, day)
+    data = json.dumps({**content, "codes": sheet_codes(job, content)}, ensure_ascii=False)
     stamp = datetime.datetime(day.year, day.month, day.day, tzinfo=datetime.UTC)
     compiler = typst.Compiler(
         input=files("handbarrow.sheets").joinpath("pack.typ").read_bytes(),
@@ -135,7 +138,7 @@ def _fonts() -> typst.Fonts:
 # ------------------------------------------------------------------------------------------------ content
 def _content(job: Job, drawings: PackDrawings, day: datetime.date) -> Block:
     paper = paper_of(job)
-    bars = [drawings.bar(number, paper.across) for number in range(len(job.cutting.bars))]
+    bars = [drawings.bar(number, paper.across) for number in range(len(patterns(job)))]
     wraps: Mapping[WrapKey, Drawing] = {key: drawings.wrap(*key) for key in wrap_keys(job)}
     inches = job.workshop.show_length == "in"
     room = paper.down - RULE_HEIGHT - (INCH_RULE if inches else 0.0)

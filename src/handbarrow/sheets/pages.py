@@ -10,6 +10,7 @@ from handbarrow.job.values import CutBar, CuttingBound, EndCut, Job, JobPart, Ma
 from handbarrow.laws.geometry.path import Vec3
 from handbarrow.laws.units.shown import Shown, short_text
 from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table, ticks
+from handbarrow.sheets.patterns import patterns
 from handbarrow.sheets.shown import (
     bought_words,
     degrees,
@@ -58,7 +59,7 @@ def _part_cells(job: Job, number: int, part: JobPart) -> list[Cell]:
         soft(part.assembly, 9),
         soft(part.stock),
         "" if part.cut_length is None else shown.column(part.cut_length),
-        WORDS["not_known"] if part.mass_kg is None else shown.mass_column(part.mass_kg),
+        WORDS["not_known"] if part.mass_kg is None else shown.mass_column(part.mass_kg, 0.001),
         str(count),
         strong(str(count * job.units)),
     ]
@@ -242,23 +243,23 @@ def _cut_cells(cut: SquareCut, radius: float | None, shown: Shown) -> list[Cell]
 
 # ------------------------------------------------------------------------------------------------ cutting
 def cutting(job: Job, drawings: Sequence[Drawing]) -> list[Block]:
-    """Return the cutting plan: for each stock its bars to scale, in the order of `job.cutting.bars`."""
-    plan = job.cutting
+    """Return the cutting plan: for each stock its bars to scale, drawn in the order of `patterns`."""
+    plan, bars = job.cutting, patterns(job)
     if not plan.bars:
         return []
     shown = job.workshop.shown
-    kerf, trim = (shown.length(size, "fine") for size in (plan.kerf, plan.trim))
-    lead = WORDS["cutting_lead"].format(unit=shown.length_name, kerf=kerf, trim=trim)
+    trim = WORDS["cutting_trim"].format(trim=shown.length(plan.trim, "fine")) if plan.trim > 0 else ""
+    lead = WORDS["cutting_lead"].format(unit=shown.length_name, kerf=shown.length(plan.kerf, "fine"), trim=trim)
     out = [section(WORDS["cutting"], lead=lead)]
     bounds = {bound.stock: bound for bound in plan.bounds}
-    for stock in dict.fromkeys(bar.stock for bar in plan.bars):
+    for stock in dict.fromkeys(bar.stock for bar in bars):
         blocks = [
             _bar_block(number, bar, drawing, shown)
-            for number, (bar, drawing) in enumerate(zip(plan.bars, drawings, strict=True), start=1)
+            for number, (bar, drawing) in enumerate(zip(bars, drawings, strict=True), start=1)
             if bar.stock == stock
         ]
-        remarks = [_bound_words(bounds[stock])] if stock in bounds else []
-        out.append(section(stock, level=2, bars=blocks, remarks=remarks))
+        said = _bound_words(bounds[stock]) if stock in bounds else ""
+        out.append(section(stock, level=2, lead=said, bars=blocks))
     return out
 
 
@@ -313,7 +314,7 @@ def _material_cells(line: MaterialLine, shown: Shown) -> list[Cell]:
         soft(line.standard, 8),
         strong(short_text(quantity, 0.01)),
         unit,
-        "" if line.mass_kg is None else shown.mass_column(line.mass_kg, 0.1),
+        "" if line.mass_kg is None else shown.mass_column(line.mass_kg),
         soft(line.supplier, 11),
         WORDS["not_known"] if line.price is None else fixed(line.price, 2),
     ]
@@ -334,9 +335,9 @@ def _rack(job: Job) -> Block:
 
 # ------------------------------------------------------------------------------------------------ findings
 def findings(job: Job) -> list[Block]:
-    """Return the findings, the heavy ones first."""
+    """Return the findings, the heavy ones first; without any, the cover says what was not checked."""
     if not job.findings:
-        return [section(WORDS["findings"], level=2, lead=WORDS["findings_none"])]
+        return []
     columns = [
         ("", 0, "l"),
         (WORDS["finding_where"], 1.6, "l"),

@@ -16,6 +16,7 @@ from handbarrow.drawings.wraps import wrap
 from handbarrow.job.values import Job
 from handbarrow.sheets.cards import bent_parts
 from handbarrow.sheets.pack import PackDrawings
+from handbarrow.sheets.patterns import patterns
 from handbarrow.sheets.wraps import wrap_keys
 
 __all__ = ["drawing_files", "pack_drawings"]
@@ -26,12 +27,13 @@ CARD_FILE = (250.0, 160.0)
 
 def pack_drawings(job: Job) -> PackDrawings:
     """Return what draws the pictures of the pack."""
+    bars = patterns(job)
     return PackDrawings(
         product=lambda box: product_view(job, "isometric", box),
         card=lambda part, box: card_view(job, part, box),
         strip=lambda part, width: tube_strip(job, part, width),
         wrap=lambda part, end: wrap(job, part, end),
-        bar=lambda number, width: cutting_bar(job, job.cutting.bars[number], width),
+        bar=lambda number, width: cutting_bar(job, bars[number], width),
     )
 
 

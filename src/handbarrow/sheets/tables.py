@@ -13,6 +13,7 @@ import xlsxwriter
 
 from handbarrow.job.values import Job, JobPart, MaterialLine
 from handbarrow.laws.units.shown import rounded
+from handbarrow.sheets.patterns import patterns
 from handbarrow.sheets.shown import bought_words, item_words
 
 __all__ = ["Table", "csv_files", "tables", "workbook"]
@@ -140,7 +141,7 @@ def _cuts(job: Job) -> Table:
         (f"left over ({unit})", 11),
     )  # fmt: skip
     rows: list[tuple[Value, ...]] = []
-    for number, bar in enumerate(job.cutting.bars, start=1):
+    for number, bar in enumerate(patterns(job), start=1):
         for cut, piece in enumerate(bar.pieces, start=1):
             left = say(bar.left) if cut == len(bar.pieces) else None
             place = (bar.stock, number, bar.count, bar.source, say(bar.length), cut)

@@ -14,6 +14,8 @@ WORDS: Mapping[str, str] = {
     "batch": "{units} units",
     "batch_one": "1 unit",
     "old": "{date}. Sheets with another revision or digest are out of date: throw them away.",
+    "code": "Code of this sheet: {code}",
+    "code_alt": "Square code of this sheet: {text}",
     # cover
     "cover_about": "Shop pack for {units} at {shop}",
     "made_on": "Date",
@@ -31,7 +33,7 @@ WORDS: Mapping[str, str] = {
     "warnings_none": "none",
     "units_read": "Lengths in {length}, angles in degrees, masses in {mass}. Print at 100 %, never “fit to page”.",
     "unit_stamp": "lengths in {length}",
-    "plain_value": "{value} (unit as in the design)",
+    "plain_value": "{value} (mm, if a length)",
     "results": "Sizes to come out",
     "cautions": "Before you start",
     "contacts": "that bought parts touch what they are fixed to ({parts})",
@@ -145,7 +147,7 @@ WORDS: Mapping[str, str] = {
     "stops": "Stop settings for the batch",
     "stops_lead": "Set each once, make all its bends, then set the next. Distances from the die’s reference line.",
     "stop_setting": "Stop at",
-    "stop_touches": "touches",
+    "stop_touches": "Touches",
     "stop_bends": "Bends",
     "stop_use": "{part} bend {bend} × {pieces}",
     "done": "Done",
@@ -167,7 +169,7 @@ WORDS: Mapping[str, str] = {
     "hacksaw": "Straight cuts instead of a curve",
     "hacksaw_lead": (
         "For a hacksaw. Where: from the crown line round the tube, right-handed looking from start to end. "
-        "for mirrored pieces the other way round. Saw at the angle from square, then file to the wrap’s line."
+        "For mirrored pieces the other way round. Saw at the angle from square, then file to the wrap’s line."
     ),
     "cuts": "Cuts",
     "cut_where": "Where round",
@@ -178,9 +180,10 @@ WORDS: Mapping[str, str] = {
     # cutting
     "cutting": "Cutting plan",
     "cutting_lead": (
-        "Numbers above a bar: cut there, {unit} from its left end; the kerf of {kerf} goes beyond. The first cut trims "
-        "{trim}. Tick each bar when it is cut."
+        "Numbers above a bar: saw there, {unit} from its left end, with the blade on the far side of the mark "
+        "(kerf {kerf}).{trim} Tick each bar when it is cut."
     ),
+    "cutting_trim": " The first cut trims {trim} off.",
     "bar": "Pattern {number}",
     "bar_count": "{count} × {length}",
     "bar_rack": "{count} × {length} from the rack",
@@ -208,7 +211,6 @@ WORDS: Mapping[str, str] = {
     "length_plain": "Length",
     # findings
     "findings": "Findings",
-    "findings_none": "No findings. This means only that the files fit together; see “Not checked” on the cover.",
     "finding_where": "Where",
     "finding_wrong": "What",
     "finding_expected": "Expected",
@@ -218,7 +220,7 @@ WORDS: Mapping[str, str] = {
 
 CAUTIONS: tuple[tuple[str, str], ...] = (
     ("Welding", "Arc light blinds, fume harms. Mask, gloves, leather; screen off; fresh air; fire bucket ready."),
-    ("Galvanised tube", "Zinc fume makes you ill. Grind the zinc off 50 mm round each weld; weld outdoors."),
+    ("Galvanised tube", "Zinc fume makes you ill. Grind the zinc off 50 mm (2 in) round each weld; weld outdoors."),
     ("Sawing, grinding", "Eye and ear protection. Guard on. Clamp the work. Sparks away from people and fuel."),
     ("Bending", "Keep fingers off die and stop. The free end swings: clear its way first."),
     ("Load test", "Test every unit with dead load, step by step, low over the ground, nobody on, under or beside it."),
