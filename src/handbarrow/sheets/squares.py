@@ -1,0 +1,95 @@
+"""The square codes (QR) at the head of the sheets, as vector squares: white first, then black."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from functools import cache
+from typing import Any
+
+from handbarrow.job.values import Job
+from handbarrow.sheets.blocks import Block
+from handbarrow.sheets.codes import PACK, SheetCode, code_of, long_form, short_form, slug
+from handbarrow.sheets.words import WORDS
+
+__all__ = ["QUIET", "SYMBOL", "matrix", "sheet_codes"]
+
+SYMBOL = 15.0
+"""Side of the black and white squares without the white round them [mm]."""
+QUIET = 4
+"""Squares of white round a code (ISO/IEC 18004)."""
+COVER = "+cover"
+LISTS = ("parts", "straight", "plates", "stops", "hacksaw", "wraps", "cutting", "materials", "findings")
+"""Sheets that are called as the key of their title, whatever the language."""
+TITLES = ("title", "check_title")
+
+
+def sheet_codes(job: Job, content: Block) -> dict[str, Block]:
+    """Return the code of every sheet by its title, and under "" that of sheets without one.
+
+    Args:
+        job: The job.
+        content: The pack's content. A block with a title is a sheet; its `code` is the id of the part whose own
+            sheet it is, or the sheet's name with a `+`. Without, the sheet is called as its title.
+    """
+    names = {"": PACK, **{WORDS[key]: f"+{key}" for key in LISTS}}
+    if "cover" in content:
+        names[content["cover"]["name"]] = COVER
+    for block in _blocks(content):
+        for key in TITLES:
+            if isinstance(title := block.get(key), str) and title:
+                names.setdefault(title, block.get("code") or f"+{slug(title)}")
+    return {title: _block(code_of(job, name)) for title, name in names.items()}
+
+
+def _blocks(content: Block) -> Iterator[Block]:
+    """Every block of the pack: those of its lists, and those that stand alone."""
+    for value in content.values():
+        if isinstance(value, dict):
+            yield value
+        elif isinstance(value, list | tuple):
+            yield from _dicts(value)
+
+
+def _dicts(values: Iterable[Any]) -> Iterator[Block]:
+    return (value for value in values if isinstance(value, dict))
+
+
+@cache
+def matrix(text: str) -> tuple[bytes, ...]:
+    """Return the squares of a text, row by row; 1 is black."""
+    import segno
+
+    return tuple(bytes(row) for row in segno.make(text, error="m", micro=False).matrix)
+
+
+def _block(code: SheetCode) -> Block:
+    text = long_form(code)
+    rows = matrix(text)
+    return {
+        "w": SYMBOL,
+        "quiet": SYMBOL * QUIET / len(rows),
+        "svg": _svg(rows),
+        "alt": WORDS["code_alt"].format(text=text),
+        "short": WORDS["code"].format(code=short_form(code)),
+    }
+
+
+def _svg(rows: Sequence[bytes]) -> str:
+    side = len(rows)
+    whole = side + 2 * QUIET
+    black = "".join(f"M{x} {y}h{wide}v1h-{wide}z" for y, row in enumerate(rows) for x, wide in _runs(row))
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="-{QUIET} -{QUIET} {whole} {whole}">'
+        f'<path fill="#fff" d="M-{QUIET}-{QUIET}h{whole}v{whole}h-{whole}z"/><path fill="#000" d="{black}"/></svg>'
+    )
+
+
+def _runs(row: bytes) -> Iterator[tuple[int, int]]:
+    """Black squares side by side, as (first, how many)."""
+    start = None
+    for x, square in enumerate([*row, 0]):
+        if square and start is None:
+            start = x
+        elif not square and start is not None:
+            yield start, x - start
+            start = None
