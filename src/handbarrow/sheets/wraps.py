@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from handbarrow.drawings.boxes import text_box
 from handbarrow.drawings.model import Drawing, moved
@@ -12,6 +12,7 @@ from handbarrow.drawings.widths import text_width
 from handbarrow.job.values import EndCut, Job, JobPart
 from handbarrow.laws.units.shown import Shown
 from handbarrow.sheets.blocks import Block, PackError, picture
+from handbarrow.sheets.filling import Item, filled
 from handbarrow.sheets.words import WORDS
 
 __all__ = ["WrapKey", "compact", "wrap_keys", "wrap_pages", "wraps_lead"]
@@ -19,8 +20,6 @@ __all__ = ["WrapKey", "compact", "wrap_keys", "wrap_pages", "wraps_lead"]
 WrapKey = tuple[str, str]
 """(part id, `start` or `end`)."""
 
-GUTTER = 2.0
-"""Clear space between two wraps [mm]."""
 GLUE = 10.0
 """How far a strip of a wide wrap reaches under the next one [mm]."""
 LINE_EM, LINE = 3.18, 4.4
@@ -29,15 +28,6 @@ EDGE = 0.5
 """White left round a cropped wrap [mm]."""
 SHARED = ("rule", "notes")
 """Layers of a wrap that the sheet has once for all its wraps."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Item:
-    """A wrap (or a strip of one) as it lies on the sheet: size with its caption, and what is in it."""
-
-    width: float
-    height: float
-    block: Block
 
 
 def wrap_keys(job: Job) -> list[WrapKey]:
@@ -69,34 +59,14 @@ def wrap_pages(job: Job, drawings: Mapping[WrapKey, Drawing], width: float, firs
     pages: list[Block] = []
     while items:
         room = other if pages else first
-        taken, items = _fill(items, width, room)
+        taken, items = filled(items, width, room)
         if not taken:
             raise PackError(f"a wrap of {items[0].height:.0f} mm does not fit a sheet with room for {room:.0f} mm")
         pages.append({"first": not pages, "height": room, "wraps": taken})
     return pages
 
 
-def _fill(items: Sequence[_Item], width: float, room: float) -> tuple[list[Block], list[_Item]]:
-    """Fill one sheet: rows as high as their first wrap."""
-    taken: list[Block] = []
-    left = list(items)
-    y = 0.0
-    while True:
-        row = next((item for item in left if item.height <= room - y), None)
-        if row is None:
-            return taken, left
-        x, height, rest = 0.0, row.height, []
-        for item in left:
-            if item.height <= height and x + item.width <= width:
-                taken.append({**item.block, "x": x, "y": y})
-                x += item.width + GUTTER
-            else:
-                rest.append(item)
-        left = rest
-        y += height + 2 * GUTTER
-
-
-def _items(job: Job, key: WrapKey, drawing: Drawing, width: float, height: float) -> list[_Item]:
+def _items(job: Job, key: WrapKey, drawing: Drawing, width: float, height: float) -> list[Item]:
     part = job.part(key[0])
     cut = _cut(part, key[1])
     if cut is None:
@@ -112,7 +82,7 @@ def _items(job: Job, key: WrapKey, drawing: Drawing, width: float, height: float
     return _strips(drawing, lines, width, job.workshop.shown)
 
 
-def _strips(drawing: Drawing, lines: Sequence[str], width: float, shown: Shown) -> list[_Item]:
+def _strips(drawing: Drawing, lines: Sequence[str], width: float, shown: Shown) -> list[Item]:
     """Cut a wide wrap into strips; each reaches under the next one, which is glued on."""
     step = width - GLUE
     count = max(1, math.ceil((drawing.width - GLUE) / step - 1e-9))
@@ -132,7 +102,7 @@ def _item(
     *,
     turned: bool = False,
     clip: tuple[float, float] = (0.0, 0.0),
-) -> _Item:
+) -> Item:
     broken = [piece for line in lines for piece in _broken(line, size[0], LINE_EM)]
     caption = _caption_height(lines, size[0])
     block: Block = {
@@ -144,7 +114,7 @@ def _item(
         "clip_x": clip[0],
         "clip_w": clip[1],
     }
-    return _Item(width=size[0], height=size[1] + caption, block=block)
+    return Item(width=size[0], height=size[1] + caption, block=block)
 
 
 def _caption_height(lines: Sequence[str], width: float) -> float:
