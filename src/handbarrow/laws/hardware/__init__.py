@@ -1,0 +1,1 @@
+"""Fasteners and their holes."""

@@ -1,0 +1,62 @@
+"""Screws used as pins of a jig: their holes, and which size goes with which tube."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+__all__ = ["PIN_SIZES", "PinSize", "pin_for", "stud_for"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PinSize:
+    """A metric screw size with coarse thread.
+
+    Attributes:
+        name: As `M10`.
+        diameter: Of the shank [mm].
+        tap_drill: For cutting its thread [mm].
+        clearance_hole: ISO 273, medium series [mm].
+    """
+
+    name: str
+    diameter: float
+    tap_drill: float
+    clearance_hole: float
+
+
+PIN_SIZES = (
+    PinSize(name="M6", diameter=6.0, tap_drill=5.0, clearance_hole=6.6),
+    PinSize(name="M8", diameter=8.0, tap_drill=6.8, clearance_hole=9.0),
+    PinSize(name="M10", diameter=10.0, tap_drill=8.5, clearance_hole=11.0),
+    PinSize(name="M12", diameter=12.0, tap_drill=10.2, clearance_hole=13.5),
+    PinSize(name="M16", diameter=16.0, tap_drill=14.0, clearance_hole=17.5),
+    PinSize(name="M20", diameter=20.0, tap_drill=17.5, clearance_hole=22.0),
+)
+"""Clearance holes: ISO 273 medium, read at second hand in lists of fastener dealers; tap drills: read in a workshop
+handbook's table of drills for coarse threads. Both printed to 0.1 mm."""
+LEAST_PIN = ((20.0, "M8"), (40.0, "M10"), (60.0, "M12"))
+"""(largest outside of the tubes [mm], pin)."""
+
+
+def pin_for(outside: float) -> PinSize:
+    """Return the pin for tubes of an outside size [mm]: M8 up to 20 mm, M10 to 40 mm, M12 to 60 mm, M16 beyond.
+
+    Source: common practice, no source.
+
+    >>> pin_for(26.9).name, pin_for(20.0).name
+    ('M10', 'M8')
+    """
+    name = next((name for largest, name in LEAST_PIN if outside <= largest), "M16")
+    return next(size for size in PIN_SIZES if size.name == name)
+
+
+def stud_for(width: float) -> PinSize | None:
+    """Return the thickest screw that goes through a slot of a width [mm]; None: not even the thinnest does.
+
+    Source: common practice, no source.
+
+    >>> stud = stud_for(10.5)
+    >>> stud.name if stud else ""
+    'M10'
+    """
+    return next((size for size in reversed(PIN_SIZES) if size.diameter <= width), None)
