@@ -280,6 +280,9 @@ def _down(lie: _Lying, openings: Sequence[tuple[Opening, Place]], shown: Shown) 
 
 def _notes(lie: _Lying, row: Sequence[Stretch], starts: Sequence[float]) -> Iterator[tuple[Text, tuple[Point, ...]]]:
     """Names of the faces within them or below, and of the datum end."""
+    if row[0][0] <= 0.0:
+        spots = [(-1.0, lie.height + 4.5 + k) for k in (0.0, 4.5)]
+        yield Text(x=0.0, y=0.0, string="START", bold=True, layer="ends"), tuple(spots)
     right = starts[-1] + row[-1][1] - row[-1][0]
     for side, base in zip(lie.sides, lie.bases, strict=True):
         text = Text(x=0.0, y=0.0, string=side.name, anchor="start", layer="notes")
@@ -288,6 +291,3 @@ def _notes(lie: _Lying, row: Sequence[Stretch], starts: Sequence[float]) -> Iter
         spots = [(x, y) for y in (inner, outer) for x in (2.0, right - text_width(side.name, WORD) - 2.0)]
         below = [(x, lie.height + 4.5 + k) for k in (0.0, 4.5) for x in (2.0, 12.0, 24.0)]
         yield text, tuple([*spots, *below] if side.is_leg else below)
-    if row[0][0] <= 0.0:
-        spots = [(-1.0, lie.height + 4.5 + k) for k in (0.0, 4.5)]
-        yield Text(x=0.0, y=0.0, string="START", bold=True, layer="ends"), tuple(spots)

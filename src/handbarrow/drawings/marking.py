@@ -40,8 +40,8 @@ ROW = 5.0
 """Pitch of the numbers in a column [mm]."""
 CROSS = 3.0
 """Reach of a centre cross beyond what is smallest to see [mm]."""
-SIDE, NAMES, BELOW = 3.0, 14.0, 6.0
-"""White round a face where no number stands; room for names of openings right of it and below it [mm]."""
+SIDE, NAMES, RADIUS, BELOW = 3.0, 14.0, 6.0, 6.0
+"""White round a face where no number stands; room for names right of it, for notes alone, and below it [mm]."""
 DATUM = 1.1
 """Weight of the line along an edge that is measured from [mm]."""
 STRAY = 5.0
@@ -169,7 +169,7 @@ class Marked:
 def set_out(face: Marked, shown: Shown, name: str, alt: str) -> Drawing:
     """Return a marked face at 1:1: numbers above and to the left, names of openings where it is clear."""
     left = max((text_width(r.number, NUMBER) for r in face.down), default=0.0) + 6.5 if face.down else SIDE
-    width = left + face.width + SIDE + NAMES
+    width = left + face.width + SIDE + (NAMES if face.openings else RADIUS if face.notes else 0.0)
     row = _across(face.across, left, width)
     spare = max(0.0, (len(face.down) - 1) * ROW - face.height) / 2 + 2.0
     top = max(row.top, spare + (row.top if spare > row.top - 6.0 else 0.0))

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import datetime
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -18,23 +18,26 @@ import typst
 from handbarrow.drawings.model import Drawing
 from handbarrow.job.values import Job, JobPart
 from handbarrow.sheets import pages
+from handbarrow.sheets.bender import bender_pages
 from handbarrow.sheets.blocks import Block, PackError, picture
 from handbarrow.sheets.cards import GAPS, bench_height, bent_parts, card_block, check_height, title_height
 from handbarrow.sheets.cover import cover, cover_height
+from handbarrow.sheets.drilling import drill_pages, drill_rows
 from handbarrow.sheets.patterns import patterns
+from handbarrow.sheets.release_pages import release_pages
 from handbarrow.sheets.shown import batch
 from handbarrow.sheets.squares import sheet_codes
 from handbarrow.sheets.words import WORDS
 from handbarrow.sheets.wraps import WrapKey, wrap_keys, wrap_pages, wraps_lead
 
-__all__ = ["PackDrawings", "PackError", "Paper", "paper_of", "write_pack"]
+__all__ = ["PackDrawings", "PackError", "Paper", "moment", "page_maker", "paper_of", "sheet_frame", "write_pack"]
 
 STANDARDS: list[typst.PDFStandard] = ["a-2a", "ua-1"]
 """Archive and accessibility standards that every pack is compiled under; they refuse signs that no font has."""
 LEFT, RIGHT, TOP, BOTTOM = 14.0, 10.0, 23.0, 16.0
 """Margins [mm], as in pack.typ."""
-RULE_HEIGHT, INCH_RULE, WRAP_HEADING = 14.0, 7.0, 24.0
-"""Height of the check rule with its words, of a rule in inches, and of the heading of the first sheet of wraps [mm]."""
+RULE_HEIGHT, INCH_RULE, WRAP_HEADING, DRILL_HEADING = 14.0, 7.0, 24.0, 36.0
+"""Heights of the check rule with its words, of a rule in inches, of headings of the first sheets of true size [mm]."""
 LEAST_VIEW, GOOD_VIEW, MOST_VIEW, MOST_COVER = 62.0, 85.0, 120.0, 140.0
 """Height of the view on a card and on the cover [mm]; below a good one, the card's rows are set tight."""
 SMALLER = 0.55
@@ -78,6 +81,8 @@ class PackDrawings:
         strip: Part id, width -> the straight tube with its marks.
         wrap: Part id, end -> mitre wrap at true size.
         bar: Number of the pattern in `patterns` (from 0), width -> the bar to scale.
+        at_bender: Part id, number of the bend, box, mirrored -> how the tube lies in the bender.
+        drilled: Part id, width -> a plate or a drilled bar at true size, face by face.
     """
 
     product: Callable[[tuple[float, float]], Drawing]
@@ -85,6 +90,8 @@ class PackDrawings:
     strip: Callable[[str, float], Drawing]
     wrap: Callable[[str, str], Drawing]
     bar: Callable[[int, float], Drawing]
+    at_bender: Callable[[str, int, tuple[float, float], bool], Drawing]
+    drilled: Callable[[str, float], Sequence[Drawing]]
 
 
 def paper_of(job: Job) -> Paper:
@@ -104,22 +111,29 @@ def write_pack(job: Job, drawings: PackDrawings, date: str) -> bytes:
         PackError: If something does not fit its sheet, or a text holds a sign that no installed font has.
     """
     day = datetime.date.fromisoformat(date)
-    content = _content(job, drawings, day)
-    data = json.dumps({**content, "codes": sheet_codes(job, content)}, ensure_ascii=False)
-    stamp = datetime.datetime(day.year, day.month, day.day, tzinfo=datetime.UTC)
-    compiler = typst.Compiler(
-        input=files("handbarrow.sheets").joinpath("pack.typ").read_bytes(),
-        font_paths=_fonts(),
-        ignore_system_fonts=True,
-        sys_inputs={"data": data},
-    )
+    compiler = page_maker(job, _content(job, drawings, day))
     try:
-        pdf = compiler.compile(format="pdf", timestamp=int(stamp.timestamp()), pdf_standards=STANDARDS)
+        pdf = compiler.compile(format="pdf", timestamp=moment(day), pdf_standards=STANDARDS)
     except typst.TypstError as fault:
         raise PackError(f"the pack cannot be printed: {fault.message}") from fault
     if not isinstance(pdf, bytes):
         raise PackError("the page maker gave no PDF")
     return pdf
+
+
+def page_maker(job: Job, content: Block) -> typst.Compiler:
+    """Return what turns the content of sheets into pages."""
+    return typst.Compiler(
+        input=files("handbarrow.sheets").joinpath("pack.typ").read_bytes(),
+        font_paths=_fonts(),
+        ignore_system_fonts=True,
+        sys_inputs={"data": json.dumps({**content, "codes": sheet_codes(job, content)}, ensure_ascii=False)},
+    )
+
+
+def moment(day: datetime.date) -> int:
+    """The beginning of a day as the page maker counts time."""
+    return int(datetime.datetime(day.year, day.month, day.day, tzinfo=datetime.UTC).timestamp())
 
 
 @cache
@@ -142,19 +156,29 @@ def _content(job: Job, drawings: PackDrawings, day: datetime.date) -> Block:
     wraps: Mapping[WrapKey, Drawing] = {key: drawings.wrap(*key) for key in wrap_keys(job)}
     inches = job.workshop.show_length == "in"
     room = paper.down - RULE_HEIGHT - (INCH_RULE if inches else 0.0)
+    straights = pages.straights(job)
     return {
-        **_stamp(job, day),
-        "paper": paper.name,
-        "words": dict(WORDS),
-        "inches": inches,
-        "fonts": _families(),
+        **sheet_frame(job, day),
         "cover": _cover(job, drawings, paper, day),
         "before": pages.parts(job),
         "cards": [_card(job, part, drawings, paper) for part in bent_parts(job)],
-        "middle": [*pages.straights(job), *pages.stops(job), *pages.hacksaw(job)],
+        "bender": bender_pages(job, drawings.at_bender),
+        "middle": [*straights, *drill_rows(job, 2 if straights else 1), *pages.stops(job), *pages.hacksaw(job)],
+        "drilling": drill_pages(job, drawings.drilled, paper.across, room - DRILL_HEADING, room),
         "wraps_lead": wraps_lead(job),
         "wraps": wrap_pages(job, wraps, paper.across, room - WRAP_HEADING, room),
-        "after": [*pages.cutting(job, bars), *pages.materials(job), *pages.findings(job)],
+        "after": [*pages.cutting(job, bars), *pages.materials(job), *release_pages(job), *pages.findings(job)],
+    }
+
+
+def sheet_frame(job: Job, day: datetime.date) -> Block:
+    """Return what every sheet needs: its stamp, paper, words and fonts."""
+    return {
+        **_stamp(job, day),
+        "paper": paper_of(job).name,
+        "words": dict(WORDS),
+        "inches": job.workshop.show_length == "in",
+        "fonts": _families(),
     }
 
 

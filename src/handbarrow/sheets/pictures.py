@@ -7,8 +7,10 @@ from functools import cache, partial
 
 from handbarrow.drawings.bars import cutting_bar
 from handbarrow.drawings.card import card_view
+from handbarrow.drawings.drilled import bar_views
 from handbarrow.drawings.dxf import dxf, metric
 from handbarrow.drawings.model import Drawing
+from handbarrow.drawings.plates import plate_view
 from handbarrow.drawings.product import product_view
 from handbarrow.drawings.strip import tube_strip
 from handbarrow.drawings.svg import svg
@@ -34,7 +36,15 @@ def pack_drawings(job: Job) -> PackDrawings:
         strip=lambda part, width: tube_strip(job, part, width),
         wrap=lambda part, end: wrap(job, part, end),
         bar=lambda number, width: cutting_bar(job, bars[number], width),
+        drilled=lambda part, width: drilled_faces(job, part, width),
     )
+
+
+def drilled_faces(job: Job, part_id: str, width: float) -> tuple[Drawing, ...]:
+    """Return a plate, or the drilled faces of a bar, at true size."""
+    if job.part(part_id).kind == "plate":
+        return (plate_view(job, part_id),)
+    return bar_views(job, part_id, width)
 
 
 def drawing_files(job: Job) -> Iterator[tuple[str, str, Callable[[str], bytes]]]:

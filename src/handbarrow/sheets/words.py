@@ -143,6 +143,34 @@ WORDS: Mapping[str, str] = {
     "plates": "Plates",
     "plate_holes": "Holes at x, y",
     "plate_size": "Size",
+    # drilling
+    "drilling": "Drill and slot, true size",
+    "drilling_lead": (
+        "Check the rule first. Mark from the heavy edges; numbers run from there. Slots: drill the ends, saw between. "
+        "Break all edges."
+    ),
+    "drilling_caution": (
+        "Punch each centre before you drill. Clamp the work. Eye protection on. No gloves, no loose sleeves, long hair "
+        "tied back at the drill."
+    ),
+    "drill_long": ", {length} long",
+    "drill_hands": "Mirrored pieces: the same from the far end.",
+    "drill_large": "Too large for this sheet: {parts}. Full size in templates.pdf.",
+    "drill_tubes": "Holes in tubes",
+    "drill_tubes_lead": (
+        "On the straight tube, before it is bent. Where round it: looking from the start to the far end, crown line up."
+    ),
+    "drill_at": "From start",
+    "drill_face": "Where round it",
+    "drill_size": "Hole",
+    "drill_walls": "Walls",
+    "drill_through": "through both",
+    "drill_one": "this one only",
+    "drill_slot_across": ", slot across the tube",
+    "face_crown": "on the crown line",
+    "face_right": "right, 90° from the crown line",
+    "face_left": "left, 90° from the crown line",
+    "face_bottom": "opposite the crown line",
     # stops
     "stops": "Stop settings for the batch",
     "stops_lead": "Set each once, make all its bends, then set the next. Distances from the die’s reference line.",
