@@ -10,7 +10,8 @@ from __future__ import annotations
 import io
 import math
 import threading
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from handbarrow.drawings.ink import ARROW, NUMBER, Dimension, Stroke
@@ -19,7 +20,7 @@ from handbarrow.drawings.widths import CAPITAL
 from handbarrow.job.values import Job
 from handbarrow.laws.units.shown import short_text
 
-__all__ = ["dxf", "metric"]
+__all__ = ["DxfHole", "dxf", "metric"]
 
 STYLE = "HANDBARROW"
 WEIGHTS = (13, 18, 25, 35, 50, 70)
@@ -33,8 +34,18 @@ def metric(job: Job) -> Job:
     return replace(job, workshop=replace(job.workshop, show_length="mm", show_mass="kg"))
 
 
-def dxf(drawing: Drawing) -> bytes:
-    """Return a drawing as DXF R2010: polylines, texts and linear dimensions on the drawing's layers.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DxfHole:
+    """A hole to drill as a true circle and a point, in the file's own coordinates [mm]; diameter 0: the point alone."""
+
+    layer: str
+    x: float
+    y: float
+    diameter: float
+
+
+def dxf(drawing: Drawing, holes: Sequence[DxfHole] = ()) -> bytes:
+    """Return a drawing as DXF R2010: polylines, texts and linear dimensions on the drawing's layers, holes on theirs.
 
     y points up in the file and the origin is the lower left corner. The same drawing gives the same bytes.
     """
@@ -63,6 +74,8 @@ def dxf(drawing: Drawing) -> bytes:
                 entity.set_placement(page.at((text.x, text.y)), align=TextEntityAlignment[_ALIGN[text.anchor]])
             for dimension in drawing.dimensions:
                 _add_dimension(space, dimension, page)
+            for hole in holes:
+                _add_hole(document, space, hole)
             for name in sorted(document.entitydb.dxf_types_in_use()):
                 document.classes.add_class(name)  # else written in the order of a set
             stream = io.StringIO()
@@ -132,6 +145,14 @@ def _add_stroke(document: Any, space: Any, stroke: Stroke, page: _Page) -> None:
     line = space.add_lwpolyline(points, close=stroke.closed, dxfattribs=attributes)
     line.dxf.lineweight = _weight(stroke.weight)
     line.dxf.linetype = _linetype(document, stroke.dash, page.real)
+
+
+def _add_hole(document: Any, space: Any, hole: DxfHole) -> None:
+    if hole.layer not in document.layers:
+        document.layers.add(hole.layer)
+    space.add_point((hole.x, hole.y), dxfattribs={"layer": hole.layer})
+    if hole.diameter > 0:
+        space.add_circle((hole.x, hole.y), hole.diameter / 2, dxfattribs={"layer": hole.layer})
 
 
 def _add_dimension(space: Any, dimension: Dimension, page: _Page) -> None:
