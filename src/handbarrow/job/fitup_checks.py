@@ -1,0 +1,166 @@
+"""Sizes to check after tacking and before welding, from the product's geometry, with the shop's limits."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from handbarrow.design.values import Target
+from handbarrow.job.fitup_values import FitCheck, FitJoint, FitStep
+from handbarrow.job.mitre_surfaces import Scene
+from handbarrow.job.values import Job
+from handbarrow.laws.geometry.path import Floats, layout
+from handbarrow.laws.geometry.rigid import moved, turned
+
+__all__ = ["checks_of"]
+
+SAME = 0.05
+"""Sizes that differ by less are one on any tape [mm]."""
+LEAST_RISE = 5.0
+"""Tops that differ by less are not worth a check [mm]."""
+SQUARE = math.cos(math.radians(0.1))
+
+
+def checks_of(
+    job: Job, scene: Scene, base: Target, steps: Sequence[FitStep], joints: Sequence[FitJoint]
+) -> tuple[FitCheck, ...]:
+    """Return widths, diagonals, heights, levels and angles of a weldment."""
+    if base.part not in job.product.members:
+        return ()
+    limits = job.workshop.limits
+    out: list[FitCheck] = []
+    across = _across(scene, base, steps, joints)
+    half = job.product.members[base.part].section.height
+    for a, b in across:
+        size = math.dist(_foot(scene, base, a), _foot(scene, base, b)) + half
+        out.append(FitCheck(kind="width", value=size, limit=limits.bent_part, joints=(a.number, b.number)))
+    out += _diagonals(scene, base, across, limits.bent_part)
+    out += _over(scene, steps, limits.bent_part)
+    out += _levels(scene, base, steps, (limits.bent_part, limits.flatness))
+    out += _angles(scene, joints, limits.angle_rad)
+    return tuple(out)
+
+
+def _foot(scene: Scene, base: Target, joint: FitJoint) -> tuple[float, float, float]:
+    """Where a joint sits on the base's centreline: an end of its own, or where it is met."""
+    if joint.contact.piece != base:
+        return joint.place.point
+    points = _points(scene, base)
+    x, y, z = points[0] if joint.contact.end == "start" else points[-1]
+    return float(x), float(y), float(z)
+
+
+def _points(scene: Scene, piece: Target) -> Floats:
+    """Corners of a piece's centreline, product axes."""
+    m = scene.transforms[(piece.part, piece.copy)]
+    return moved(m, np.asarray(scene.product.members[piece.part].centreline.points, float))
+
+
+def _is_straight(scene: Scene, piece: Target) -> bool:
+    member = scene.product.members.get(piece.part)
+    return member is not None and len(member.centreline.points) == 2
+
+
+def _across(
+    scene: Scene, base: Target, steps: Sequence[FitStep], joints: Sequence[FitJoint]
+) -> list[tuple[FitJoint, FitJoint]]:
+    """Pairs of joints that hold one straight piece square across between two straights of the base."""
+    out = []
+    for piece in (p for step in steps for p in step.pieces):
+        if not _is_straight(scene, piece) or piece == base:
+            continue
+        pair = [j for j in joints if {j.contact.piece, j.contact.to} == {piece, base} and j.contact.end]
+        if len(pair) != 2:
+            continue
+        p, q = (np.asarray(_foot(scene, base, j)) for j in pair)
+        way = (q - p) / max(float(np.linalg.norm(q - p)), 1e-9)
+        legs = [_leg_way(scene, base, j) for j in pair]
+        if all(abs(float(leg @ way)) < 1e-3 for leg in legs) and abs(float(legs[0] @ legs[1])) > SQUARE:
+            out.append((pair[0], pair[1]))
+    return out
+
+
+def _leg_way(scene: Scene, base: Target, joint: FitJoint) -> Floats:
+    """Direction of the straight of the base at a joint, product axes."""
+    place = layout(scene.product.members[base.part].centreline)
+    if joint.contact.piece == base:
+        k = 0 if joint.contact.end == "start" else len(place.directions) - 1
+    else:
+        k = max(joint.place.leg - 1, 0)
+    m = scene.transforms[(base.part, base.copy)]
+    return np.asarray(turned(m, place.directions[k : k + 1])[0])
+
+
+def _diagonals(scene: Scene, base: Target, across: Sequence[tuple[FitJoint, FitJoint]], limit: float) -> list[FitCheck]:
+    """The two diagonals between the pairs of joints that lie furthest apart, if they must be equal."""
+    best: tuple[float, FitCheck] | None = None
+    for i, (a, b) in enumerate(across):
+        for c, d in across[i + 1 :]:
+            p, q, r, s = (np.asarray(_foot(scene, base, j)) for j in (a, b, c, d))
+            if float(np.linalg.norm(p - s)) < float(np.linalg.norm(p - r)):
+                (c, d), (r, s) = (d, c), (s, r)
+            one, two = float(np.linalg.norm(p - s)), float(np.linalg.norm(q - r))
+            if abs(one - two) < SAME and (best is None or one > best[0]):
+                numbers = (a.number, d.number, b.number, c.number)
+                best = (one, FitCheck(kind="diagonals", value=one, limit=limit, joints=numbers))
+    return [best[1]] if best else []
+
+
+def _over(scene: Scene, steps: Sequence[FitStep], limit: float) -> list[FitCheck]:
+    """Over the outsides of the two pieces of a step that lie left and right, or front and rear, of each other."""
+    out = []
+    for step in steps:
+        if len(step.pieces) != 2 or step.part not in scene.product.members:
+            continue
+        section = scene.product.members[step.part].section
+        if not section.is_round:
+            continue
+        a, b = (_points(scene, piece) for piece in step.pieces)
+        apart = b.mean(axis=0) - a.mean(axis=0)
+        k = int(np.argmax(np.abs(apart)))
+        if abs(float(apart[k])) < float(np.linalg.norm(apart)) * SQUARE or k == 2:
+            continue
+        low, high = (a, b) if apart[k] > 0 else (b, a)
+        edges = float(low[:, k].min()), float(high[:, k].max())
+        if np.isclose(low[:, k], edges[0]).sum() >= 2 and np.isclose(high[:, k], edges[1]).sum() >= 2:
+            size = edges[1] - edges[0] + section.height
+            out.append(FitCheck(kind="over", value=size, limit=limit, pieces=step.pieces))
+    return out
+
+
+def _levels(scene: Scene, base: Target, steps: Sequence[FitStep], limits: tuple[float, float]) -> list[FitCheck]:
+    """The base flat on the bench; level straight pieces at another height: how high over it, and level."""
+    points = _points(scene, base)
+    if float(np.ptp(points[:, 2])) > SAME:
+        return []
+    bent, flat = limits
+    top = float(points[0, 2]) + scene.product.members[base.part].section.height / 2
+    out = [FitCheck(kind="level", value=0.0, limit=flat, pieces=(base,))] if len(points) > 2 else []
+    for step in steps[1:]:
+        if not _is_straight(scene, step.pieces[0]):
+            continue
+        z = np.array([_points(scene, piece)[:, 2] for piece in step.pieces])
+        section = scene.product.members[step.part].section
+        rise = float(z[0, 0]) + section.height / 2 - top
+        if float(np.ptp(z)) > SAME or abs(rise) < LEAST_RISE or not section.is_round:
+            continue
+        out.append(FitCheck(kind="height", value=rise, limit=bent, pieces=step.pieces))
+        out.append(FitCheck(kind="level", value=0.0, limit=flat, pieces=step.pieces))
+    return out
+
+
+def _angles(scene: Scene, joints: Sequence[FitJoint], limit: float) -> list[FitCheck]:
+    """Straight pieces that stand on one end alone: the angle to what they stand on, once for each part."""
+    out: dict[str, FitCheck] = {}
+    for joint in joints:
+        piece = joint.contact.piece
+        held = [j for j in joints if piece in (j.contact.piece, j.contact.to)]
+        ends = [j for j in held if j.contact.end and scene.product.members.get(j.contact.to.part)]
+        if joint.contact.kind != "cope" or not _is_straight(scene, piece) or len(ends) != 1 or joint not in ends:
+            continue
+        if piece.part not in out and joint.angle_rad is not None:
+            value = joint.angle_rad
+            out[piece.part] = FitCheck(kind="angle", value=value, limit=limit, joints=(joint.number,), pieces=(piece,))
+    return list(out.values())

@@ -1,0 +1,307 @@
+"""Where a joint sits on the piece that is met, measured from an end, a bend or an edge that a tape can reach."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from handbarrow.design.values import Target
+from handbarrow.job.fitup_contacts import end_of
+from handbarrow.job.fitup_plates import nearest_on_plate, on_edges, on_plate, plate_axes
+from handbarrow.job.fitup_sides import leg_sides, side_of
+from handbarrow.job.fitup_values import Contact, Place
+from handbarrow.job.mitre_surfaces import Scene
+from handbarrow.job.values import EndCut, JobPart
+from handbarrow.laws.geometry.approach import segments_apart
+from handbarrow.laws.geometry.path import Floats, Layout, closest, layout, vec3
+from handbarrow.laws.geometry.rigid import moved, turned
+from handbarrow.laws.mitre.cope import weld_length
+from handbarrow.laws.mitre.outline import outline
+from handbarrow.laws.mitre.receiver import Receiver, meeting
+
+__all__ = ["Sitting", "sitting"]
+
+FINE = 6
+"""Places behind the point that distances keep [mm]."""
+ALONG = math.sin(math.radians(3.0))
+ACROSS = 0.5
+"""A plate whose face looks along a run stands across it: how long it touches a round tube is not computed."""
+STEP = 1.0
+"""A run is looked at every so often for what lies on it [mm]."""
+
+
+class Sitting(NamedTuple):
+    """How two pieces sit: place, angle between them, offset of their axes, length of the line along which they meet."""
+
+    place: Place
+    angle_rad: float | None
+    offset: float
+    length: float | None
+    both_sides: bool
+
+
+def sitting(scene: Scene, parts: Mapping[str, JobPart], contact: Contact) -> Sitting:
+    """Return where and how two pieces meet, measured on `contact.to`."""
+    if contact.end:
+        return _of_end(scene, parts, contact)
+    runs = [p.part in scene.product.members for p in (contact.piece, contact.to)]
+    if all(runs):
+        return _run_on_run(scene, parts, contact)
+    if runs[1]:
+        return _plate_on_run(scene, parts, contact)
+    place, length = on_plate(scene, contact, run=runs[0])
+    return Sitting(place, None, 0.0, length, True)
+
+
+# ------------------------------------------------------------------------------------------------ an end
+def _of_end(scene: Scene, parts: Mapping[str, JobPart], contact: Contact) -> Sitting:
+    part = parts[contact.piece.part]
+    cut = part.start if contact.end == "start" else part.end
+    if part.section is None or cut is None:
+        raise ValueError(f"{contact.piece.part} has no end to join")
+    frame = end_of(scene, contact.piece, contact.end)
+    ring = outline(part.section)
+    h = np.array([y for _, y in cut.wrap]) if cut.wrap else np.full(len(ring.s), cut.shortest)
+    mine = _won(scene, contact, cut, len(ring.s))
+    curve = (frame.starts(ring.uv) + h[:, None] * np.asarray(frame.into))[mine]
+    length = weld_length(ring.s, h)
+    if not mine.all():
+        pairs = mine[1:] & mine[:-1]
+        length = float(np.hypot(np.diff(ring.s), np.diff(h))[pairs].sum())
+    m = scene.inverses[(contact.to.part, contact.to.copy)]
+    if contact.to.part not in scene.product.members:
+        middle = np.asarray(frame.point) + float(h.mean()) * np.asarray(frame.into)
+        return Sitting(on_edges(scene, contact.to, middle, curve), cut.angle_rad or math.pi / 2, 0.0, length, False)
+    member = scene.product.members[contact.to.part]
+    met = meeting(frame.moved(m), Receiver(member.section, member.centreline, member.crown))
+    if contact.kind in ("mitre", "butt"):
+        side = side_of(np.asarray(frame.into))[0]
+        place = Place(datum="face", side=side, point=frame.point)
+        return Sitting(place, met.angle_rad, met.offset, length, False)
+    place = _along(scene, parts, contact.to, (met.element, met.along), moved(m, curve))
+    into = np.asarray(frame.into)
+    return Sitting(_sided(scene, contact.to, place, into), met.angle_rad, met.offset, length, False)
+
+
+def _won(scene: Scene, contact: Contact, cut: EndCut, count: int) -> NDArray[np.bool_]:
+    """Stations of a cut that lie on this receiver: all, unless the end meets two."""
+    joint = scene.product.joint(contact.piece.part, contact.end)
+    if cut.kind != "double" or len(joint.against) < 2:
+        return np.ones(count, dtype=bool)
+    member = scene.product.members[contact.piece.part]
+    frame = end_of(scene, Target(part=contact.piece.part), contact.end)
+    uv = outline(member.section).uv
+    h = [scene.against(joint, t, frame)[0].cut(uv, joint.gap) for t in joint.against]
+    beside = np.array([np.where(hits.beside > 0, -np.inf, hits.h) for hits in h])
+    return np.asarray(np.argmax(beside, axis=0) == contact.number)
+
+
+# ------------------------------------------------------------------------------------------------ along a run
+class _Leg(NamedTuple):
+    """A straight of a run: its number from 0, where it begins along the run, its line."""
+
+    number: int
+    run: float
+    at: Floats
+    way: Floats
+    size: float
+
+
+def _leg(place: Layout, k: int) -> _Leg:
+    run = float(place.straights[:k].sum() + place.arcs[:k].sum())
+    at = place.start if k == 0 else place.tangents_out[k - 1]
+    return _Leg(k, run, at, place.directions[k], float(place.straights[k]))
+
+
+def _along(scene: Scene, parts: Mapping[str, JobPart], to: Target, where: tuple[int, float], curve: Floats) -> Place:
+    """A place on a run, from points of the joint in the axes of its copy 1."""
+    element, along = where
+    member = scene.product.members[to.part]
+    place = layout(member.centreline)
+    turn = scene.transforms[(to.part, to.copy)]
+    if element % 2:
+        point = moved(turn, np.array([closest(member.centreline, vec3(curve.mean(axis=0))).point]))[0]
+        k = element // 2
+        begin = float(place.straights[: k + 1].sum() + place.arcs[:k].sum())
+        at = moved(turn, place.tangents_in[k : k + 1])[0]
+        return Place(
+            datum="bend", bend=k + 1, centre=along - begin, datum_point=vec3(at), point=vec3(point)
+        )  # fmt: skip
+    leg = _leg(place, element // 2)
+    here = along - leg.run
+    spread = (curve - leg.at) @ leg.way
+    low, high = float(spread.min()), float(spread.max())
+    name, bend, datum = min(
+        _datums(parts[to.part], place, leg), key=lambda d: (round(abs(d[2] - here), 3), d[0] == "bend")
+    )
+    sign = 1.0 if datum <= here else -1.0
+    near, far = (low - datum, high - datum) if sign > 0 else (datum - high, datum - low)
+    datum_point, point = moved(turn, np.array([leg.at + leg.way * datum, leg.at + leg.way * here]))
+    middle = moved(turn, np.array([leg.at + leg.way * leg.size / 2]))[0]
+    return Place(
+        datum=name,  # type: ignore[arg-type]
+        leg=leg.number + 1,
+        bend=bend,
+        leg_side=leg_sides(member.centreline, turn)[leg.number],
+        datum_side=side_of(datum_point - middle)[0],
+        near=round(near, FINE),
+        centre=round(abs(here - datum), FINE),
+        far=round(far, FINE),
+        datum_point=vec3(datum_point),
+        point=vec3(point),
+    )
+
+
+def _datums(part: JobPart, place: Layout, leg: _Leg) -> list[tuple[str, int, float]]:
+    """Where a tape may start on a straight: (name, bend, place from the straight's own beginning)."""
+    out: list[tuple[str, int, float]] = []
+    last = len(place.straights) - 1
+    if leg.number == 0:
+        out.append(("start", 0, part.start.shortest if part.start else 0.0))
+    else:
+        out.append(("bend", leg.number, -_outside(part, place, leg.number - 1)))
+    if leg.number == last:
+        out.append(("end", 0, leg.size - (part.end.shortest if part.end else 0.0)))
+    else:
+        out.append(("bend", leg.number + 1, leg.size + _outside(part, place, leg.number)))
+    return out
+
+
+def _outside(part: JobPart, place: Layout, k: int) -> float:
+    """From a bend's tangent point to its outside, along the leg.
+
+    Source: plane geometry: the outsides of the two legs meet half tan(A/2) beyond the corner; past 90 degrees the
+    outermost point of the arc, radius + half, is what a square touches.
+    """
+    section = part.section
+    half = (section.height if section.is_round else _half_twice(part, place, k)) / 2 if section else 0.0
+    angle, radius = float(place.angles[k]), float(place.radii[k])
+    return radius + half if angle > math.pi / 2 + 1e-9 else (radius + half) * math.tan(angle / 2)
+
+
+def _half_twice(part: JobPart, place: Layout, k: int) -> float:
+    """Size of a section with flat faces in the plane of a bend: its height if the crown lies in that plane."""
+    section, crown = part.section, np.asarray(part.crown)
+    if section is None:
+        return 0.0
+    return section.height if abs(float(crown @ place.normals[k])) < 0.5 else section.width
+
+
+def _sided(scene: Scene, to: Target, place: Place, way: Floats) -> Place:
+    """Add which side of the receiver is met, from the way that leads away from it (product axes)."""
+    axis = _axis_at(scene, to, place)
+    across = way - axis * float(way @ axis)
+    if float(np.linalg.norm(across)) < 1e-9:
+        return place
+    side, lean = side_of(across)
+    return replace(place, side=side, lean_rad=lean)
+
+
+def _axis_at(scene: Scene, to: Target, place: Place) -> Floats:
+    """The receiver's direction at a place, product axes."""
+    member = scene.product.members[to.part]
+    k = max(place.leg - 1, 0) if place.leg else place.bend - 1
+    m = scene.transforms[(to.part, to.copy)]
+    return np.asarray(turned(m, layout(member.centreline).directions[k : k + 1])[0])
+
+
+# ------------------------------------------------------------------------------------------------ side by side
+def _run_on_run(scene: Scene, parts: Mapping[str, JobPart], contact: Contact) -> Sitting:
+    """A run that crosses another, or lies along it, at the straights where they are nearest."""
+    mine, theirs = (scene.product.members[p.part] for p in (contact.piece, contact.to))
+    there = scene.inverses[(contact.to.part, contact.to.copy)]
+    m = there @ scene.transforms[(contact.piece.part, contact.piece.copy)]
+    best: tuple[float, _Leg, Floats, Floats, _Leg] | None = None
+    for leg in (_leg(layout(theirs.centreline), k) for k in range(len(layout(theirs.centreline).straights))):
+        for own in (_leg(layout(mine.centreline), k) for k in range(len(layout(mine.centreline).straights))):
+            at, way = moved(m, own.at[None])[0], turned(m, own.way[None])[0]
+            p, q = segments_apart(
+                at[None], (way * own.size)[None], leg.at[None], (leg.way * leg.size)[None]
+            )  # fmt: skip
+            gap = float(np.linalg.norm(p - q))
+            if best is None or gap < best[0] - 1e-9:
+                best = (gap, leg, at, way, own)
+    if best is None:
+        raise ValueError(f"{contact.piece.part} has no straight")
+    _, leg, at, way, own = best
+    return _crossing(scene, parts, contact, (leg, at, way, own.size, mine.section.height / 2))
+
+
+def _crossing(
+    scene: Scene, parts: Mapping[str, JobPart], contact: Contact, met: tuple[_Leg, Floats, Floats, float, float]
+) -> Sitting:
+    leg, at, way, size, half = met
+    cosine = float(way @ leg.way)
+    sine = math.sqrt(max(0.0, 1 - cosine * cosine))
+    away = at - leg.at
+    if sine < ALONG:
+        ends = np.array([away @ leg.way, (away + way * size) @ leg.way])
+        low, high = max(float(ends.min()), 0.0), min(float(ends.max()), leg.size)
+        along, angle, length = (low + high) / 2, 0.0, max(high - low, 0.0)
+        toward = at + way * (((leg.at + leg.way * along) - at) @ way)
+        toward = toward + _nearest_skin(scene, contact, toward - (leg.at + leg.way * along))
+    else:
+        p, q = segments_apart(
+            at[None], (way * size)[None], leg.at[None], (leg.way * leg.size)[None]
+        )  # fmt: skip
+        along, toward = float((q[0] - leg.at) @ leg.way), p[0]
+        low, high = along - half / sine, along + half / sine
+        angle, length = math.asin(min(1.0, sine)), None
+    points = leg.at + np.array([low, high])[:, None] * leg.way
+    place = _along(scene, parts, contact.to, (2 * leg.number, leg.run + along), points)
+    turn = scene.transforms[(contact.to.part, contact.to.copy)]
+    out = turned(turn, (toward - (leg.at + leg.way * along))[None])[0]
+    return Sitting(_sided(scene, contact.to, place, out), angle, 0.0, length, True)
+
+
+def _nearest_skin(scene: Scene, contact: Contact, away: Floats) -> Floats:
+    """From a run's axis to the place on its outside that is nearest to the receiver's axis, which lies `-away` off."""
+    member = scene.product.members[contact.piece.part]
+    if member.section.is_round:
+        return np.zeros(3)
+    there = scene.inverses[(contact.to.part, contact.to.copy)]
+    frame = end_of(scene, contact.piece, "start").moved(there)
+    ring = outline(member.section).uv @ np.array([frame.u, frame.v])
+    return np.asarray(ring[int(np.argmin(np.linalg.norm(ring + away, axis=1)))])
+
+
+# ------------------------------------------------------------------------------------------------ plates
+def _plate_on_run(scene: Scene, parts: Mapping[str, JobPart], contact: Contact) -> Sitting:
+    """A plate that lies or stands on a run: from where to where along the straight on which it lies longest."""
+    member = scene.product.members[contact.to.part]
+    m = scene.inverses[(contact.piece.part, contact.piece.copy)] @ scene.transforms[
+        (contact.to.part, contact.to.copy)
+    ]  # fmt: skip
+    back = (
+        scene.inverses[(contact.to.part, contact.to.copy)] @ scene.transforms[(contact.piece.part, contact.piece.copy)]
+    )
+    place = layout(member.centreline)
+    best: tuple[float, _Leg, Floats, Floats] | None = None
+    for leg in (_leg(place, k) for k in range(len(place.straights))):
+        count = max(2, math.ceil(leg.size / STEP) + 1)
+        axis = leg.at + np.linspace(0.0, leg.size, count)[:, None] * leg.way
+        touching = nearest_on_plate(scene, contact.piece, moved(m, axis))
+        near = moved(back, touching)
+        gap = np.linalg.norm(near - axis, axis=1)
+        rows = gap <= gap.min() + 0.5
+        spread = (near[rows] - leg.at) @ leg.way
+        score = float(gap.min()) - 1e-4 * float(np.ptp(spread))
+        if best is None or score < best[0]:
+            best = (score, leg, near[rows], axis[rows])
+    if best is None:
+        raise ValueError(f"{contact.to.part} has no straight")
+    _, leg, near, axis = best
+    spread = (near - leg.at) @ leg.way
+    low, high = max(float(spread.min()), 0.0), min(float(spread.max()), leg.size)
+    points = leg.at + np.array([low, high])[:, None] * leg.way
+    where = _along(scene, parts, contact.to, (2 * leg.number, leg.run + (low + high) / 2), points)
+    turn = scene.transforms[(contact.to.part, contact.to.copy)]
+    out = turned(turn, (near - axis).mean(axis=0)[None])[0]
+    normal = turned(back, plate_axes(scene, contact.piece)[2:])[0]
+    length = None if abs(float(normal @ leg.way)) > ACROSS else high - low
+    return Sitting(_sided(scene, contact.to, where, out), None, 0.0, length, True)
