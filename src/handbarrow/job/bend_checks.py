@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,8 +28,7 @@ def is_planar(place: Layout) -> bool:
     return bool(np.all(np.abs(np.sin(place.turns)) < PLANAR_RAD))
 
 
-@dataclass(frozen=True, slots=True)
-class _Part:
+class _Part(NamedTuple):
     place: Layout
     halves: Sequence[float]
     start: Floats

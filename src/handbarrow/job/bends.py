@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -92,8 +92,7 @@ def bend_cards(
     return cards, findings
 
 
-@dataclass(frozen=True, slots=True)
-class _Made:
+class _Made(NamedTuple):
     """A run with its dies: what every step below works on."""
 
     member: Member

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 
@@ -38,8 +38,7 @@ NO_BEND_RAD = 1e-6
 """A corner that changes direction by less is no bend; the design room leaves it out of the centreline."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChosenDie:
+class ChosenDie(NamedTuple):
     """A die, the law it works by, and the bend that it makes [mm, rad]."""
 
     die: Die

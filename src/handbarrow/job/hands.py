@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,8 +25,7 @@ FACES_RAD = {"crown": 0.0, "right": math.pi / 2, "bottom": math.pi, "left": -mat
 LEGS = {"height leg": "width leg", "width leg": "height leg"}
 
 
-@dataclass(frozen=True, slots=True)
-class Drilled:
+class Drilled(NamedTuple):
     """Holes of a run on its straight piece of length `cut_length` [mm]."""
 
     cut_length: float

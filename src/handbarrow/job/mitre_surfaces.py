@@ -6,8 +6,8 @@ Everything is brought into the axes of copy 1 of what is met, so that a copy, mi
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,8 +27,7 @@ LEAST_ANGLE_RAD = math.radians(3.0)
 """A run that meets something at less than this lies along it: there is nothing to cut to [rad]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Plane:
+class Plane(NamedTuple):
     """A cutting plane: unit normal and a point of it [mm]."""
 
     normal: Vec3
@@ -46,8 +45,7 @@ class Plane:
         return Plane(vec3(n), vec3(np.asarray(self.point) + gap * n))
 
 
-@dataclass(frozen=True, slots=True)
-class Against:
+class Against(NamedTuple):
     """One thing that an end meets: a member's surface or a plane, in the axes of its own copy 1.
 
     Attributes:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,8 +32,7 @@ WORTH_A_CUT = 0.05
 """Metal that is less than this before the true curve is no reason for a second straight cut [mm]."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Sum:
+class _Sum(NamedTuple):
     """The cut of one end at the stations: outside, inside of the wall, and each receiver by itself.
 
     In `each` a receiver that a line misses does not count if another is met; `met` tells of each receiver alone.

@@ -10,7 +10,7 @@ import heapq
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from handbarrow.laws.bending.blank import Blank, Feed, Made, wrapped
 from handbarrow.laws.bending.clearance import Hit, Obstacle, held_hit, swept_hit
@@ -40,15 +40,13 @@ class BenderRoom:
     longest_stop: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BendOrder:
+class BendOrder(NamedTuple):
     """Bends in the order in which they are made: (bend from 0, side held)."""
 
     steps: tuple[Step, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shortfall:
+class Shortfall(NamedTuple):
     """Why no order works: the bend that was in the way where the search came furthest.
 
     Attributes:

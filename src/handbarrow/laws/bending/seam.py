@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 
@@ -15,8 +14,7 @@ NEUTRAL_RAD = math.radians(30)
 """Within this angle of the neutral line the seam sees at most half of the strain (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SeamPlace:
+class SeamPlace(NamedTuple):
     """Direction of the seam from the crown line [rad], bends (from 0) that get it, and on which side.
 
     Where some bends get it on the outside, those are named; others may have it on their inside.

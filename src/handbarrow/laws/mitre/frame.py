@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,8 +14,7 @@ __all__ = ["EndFrame"]
 Floats = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True)
-class EndFrame:
+class EndFrame(NamedTuple):
     """One end of a run.
 
     Attributes:

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -34,8 +33,7 @@ SEAM = 1e-6
 """Overlap of neighbouring stretches, so that a line through a seam is not lost [mm]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Receiver:
+class Receiver(NamedTuple):
     """A run that another one is cut against.
 
     Attributes:
