@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from functools import cache, partial
 
+from handbarrow.drawings.at_bender import at_bender_view
 from handbarrow.drawings.bars import cutting_bar
 from handbarrow.drawings.card import card_view
 from handbarrow.drawings.drilled import bar_views
@@ -36,6 +37,7 @@ def pack_drawings(job: Job) -> PackDrawings:
         strip=lambda part, width: tube_strip(job, part, width),
         wrap=lambda part, end: wrap(job, part, end),
         bar=lambda number, width: cutting_bar(job, bars[number], width),
+        at_bender=lambda part, number, box, mirrored: at_bender_view(job, part, number, box, mirrored=mirrored),
         drilled=lambda part, width: drilled_faces(job, part, width),
     )
 

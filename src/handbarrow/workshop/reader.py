@@ -94,9 +94,12 @@ def _limits(spot: Spot | None) -> ShopLimits:
     if spot is None:
         return ShopLimits()
     usual = ShopLimits()
-    fields = spot.fields(("bent part", "angle", "flatness", "useful off-cut", "merge stops", "paper thickness"))
+    keys = ("bent part", "assembled", "angle", "flatness", "useful off-cut", "merge stops", "paper thickness")
+    fields = spot.fields(keys)
+    bent_part = fields.number("bent part", "length", usual.bent_part, POSITIVE)
     return ShopLimits(
-        bent_part=fields.number("bent part", "length", usual.bent_part, POSITIVE),
+        bent_part=bent_part,
+        assembled=fields.number("assembled", "length", bent_part, POSITIVE),
         angle_rad=fields.number("angle", "angle", usual.angle_rad, Limits(0.0, 45.0, above=True)),
         flatness=fields.number("flatness", "length", usual.flatness, POSITIVE),
         useful_off_cut=fields.number("useful off-cut", "length", usual.useful_off_cut, NOT_NEGATIVE),

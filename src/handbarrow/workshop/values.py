@@ -168,9 +168,10 @@ class Price:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limits:
-    """What the shop promises and keeps [mm, rad]."""
+    """What the shop promises and keeps [mm, rad]. `assembled`: sizes of whole units and assemblies."""
 
     bent_part: float = 3.0
+    assembled: float = 3.0
     angle_rad: float = 0.0174533
     flatness: float = 3.0
     useful_off_cut: float = 500.0
