@@ -13,12 +13,12 @@ from handbarrow.drawings.hidden import look, named_view
 from handbarrow.drawings.ink import FINE, MEDIUM, Point, Stroke, Text, dashed
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.placing import Room
-from handbarrow.drawings.shapes import balloon, circle
+from handbarrow.drawings.shapes import balloon, balloon_radius, balloon_text, circle
 from handbarrow.drawings.solids import Solid, placed, plate, run, wheel
 from handbarrow.job.values import Job, JobPart
 from handbarrow.laws.geometry.path import Floats, Vec2
 
-__all__ = ["assembly_members", "job_solids", "product_view"]
+__all__ = ["assembly_members", "job_solids", "part_solids", "part_way", "product_view", "put_balloon"]
 
 MARGIN = 12.0
 """White round the view for the part numbers [mm]."""
@@ -42,14 +42,14 @@ def job_solids(job: Job, assembly: str | None = None) -> list[Solid]:
     for part in job.parts:
         if part.id not in wanted:
             continue
-        first = _part_solids(job, part)
+        first = part_solids(job, part)
         for place in job.placements:
             if place.part == part.id:
                 out += [placed(solid, place.transform) for solid in first]
     return out
 
 
-def _part_solids(job: Job, part: JobPart) -> list[Solid]:
+def part_solids(job: Job, part: JobPart) -> list[Solid]:
     """Copy 1 of a part."""
     if part.centreline is not None and part.section is not None and part.crown is not None:
         start, end = (cut.wrap if cut and cut.wrap else None for cut in (part.start, part.end))
@@ -179,43 +179,40 @@ def _balloons(
     for number, part in enumerate(job.parts, start=1):
         if part.id not in longest:
             continue
-        anchors = [_part_way(longest[part.id], f) for f in (0.5, 0.3, 0.7, 0.15, 0.85)]
-        found = _put_balloon(room, str(number), anchors, middle)
+        anchors = [part_way(longest[part.id], f) for f in (0.5, 0.3, 0.7, 0.15, 0.85)]
+        found = put_balloon(room, str(number), anchors, middle)
         if found is not None:
             strokes += found[0]
             words.append(found[1])
     return strokes, words
 
 
-def _put_balloon(room: Room, label: str, anchors: Sequence[Point], middle: Point) -> tuple[list[Stroke], Text] | None:
+def put_balloon(room: Room, label: str, anchors: Sequence[Point], middle: Point) -> tuple[list[Stroke], Text] | None:
     """A number at the nearest clear place from an anchor, outwards first; None: there is no clear place."""
     for x, y in anchors:
         out = math.atan2(y - middle[1], x - middle[0])
         for reach in (8.0, 11.0, 15.0, 20.0, 26.0, 34.0):
             for turn in (0.0, 0.4, -0.4, 0.8, -0.8, 1.3, -1.3, 1.9, -1.9, 2.6, -2.6):
                 c, s = math.cos(out + turn), math.sin(out + turn)
-                ring, text = balloon((x + reach * c, y + reach * s), label)
+                text = balloon_text((x + reach * c, y + reach * s), label)
                 if not room.is_clear(text, 2.2):
                     continue
-                inner = max(reach - _radius(ring, (x + reach * c, y + reach * s)), 0.5)
+                inner = max(reach - balloon_radius(label), 0.5)
                 leader = Stroke(points=((x, y), (x + inner * c, y + inner * s)), weight=FINE, layer="balloons")
                 if room.is_crossed((leader,)):
                     continue
+                ring, _ = balloon((x + reach * c, y + reach * s), label)
                 room.take(text, 2.2)
                 room.block((leader,))
                 return [leader, circle((x, y), 0.45, 0.0, "balloons", fill="black"), ring], text
     return None
 
 
-def _radius(ring: Stroke, centre: Point) -> float:
-    return math.dist(ring.points[0], centre)
-
-
 def _length(line: Sequence[Point]) -> float:
     return sum(math.dist(a, b) for a, b in pairwise(line))
 
 
-def _part_way(line: Sequence[Point], part: float) -> Point:
+def part_way(line: Sequence[Point], part: float) -> Point:
     """The point a part 0..1 of the way along a line."""
     left = _length(line) * part
     for a, b in pairwise(line):
