@@ -10,15 +10,19 @@ from itertools import pairwise
 from handbarrow.drawings.faces import SCALES, scale_words
 from handbarrow.drawings.ink import FINE, HEAVY, MEDIUM, NUMBER, Point, Stroke, Text
 from handbarrow.drawings.placing import Room
-from handbarrow.drawings.running import running
+from handbarrow.drawings.running import PITCH, running
+from handbarrow.drawings.shapes import balloon
 from handbarrow.drawings.widths import CAPITAL, text_width
 from handbarrow.laws.geometry.path import Vec2
 from handbarrow.laws.units.shown import Shown
 
 __all__ = ["BoardSheet", "distinct", "set_board", "side_lines"]
 
-FOOT, EDGE, NEAR = 6.5, 3.0, 0.05
-"""Room for the legend; white at the edges [mm]; coordinates nearer than this are one number [mm]."""
+SMALL = 0.83 * NUMBER
+"""Em of labels on the board [mm]: capitals 2.5 mm high."""
+FOOT, EDGE, NEAR, RISE = 6.5, 3.0, 0.05, 40.0
+"""Room for the legend; white at the edges; coordinates nearer than this are one number; how far numbers may run up past
+the board's upper edge [mm]."""
 REACH = (0.0, 2.0, 4.5, 7.0, 10.0, 14.0, 19.0)
 """How much further than the nearest place a number may stand from its point [mm]; further off it gets a line."""
 
@@ -54,31 +58,72 @@ class BoardSheet:
         """Write a text where it stands."""
         self.words.append(self.room.take(text, 0.3))
 
+    def ring(self, points: Sequence[Vec2], label: str) -> None:
+        """Write a part's number in a circle on one of some points of the board, else beside the first with a line.
+
+        It hides no pin; where there is no room it is left out.
+        """
+        ring, text = balloon((0.0, 0.0), label, size=SMALL)
+        half = max(x for x, _ in ring.points)
+        places = [(self.at(p), 0.0) for p in points]
+        x, y = self.at(points[0])
+        places += [
+            ((x + far * math.cos(k * math.pi / 8), y - far * math.sin(k * math.pi / 8)), far)
+            for far in (7.0, 9.0, 12.0, 16.0) for k in range(16)
+        ]  # fmt: skip
+        for (px, py), far in places:
+            quad = Text(x=px, y=py + half, string="0", size=2 * half / CAPITAL, anchor="middle")
+            if not self.room.is_clear(quad, 0.2, cross_lines=True) or self._hides((px, py), half + 0.4):
+                continue
+            line = [Stroke(points=((x, y), (px, py)), weight=FINE, layer="numbers")]
+            if far and self.room.is_crossed(line):
+                continue
+            ring, text = balloon((px, py), label, size=SMALL)
+            self.draw([*(line if far else []), ring])
+            self.words.append(text)
+            self.room.reserve((px - half, py - half), (px + half, py + half))
+            return
+
+    def _hides(self, centre: Point, radius: float) -> bool:
+        """Whether a disc on the paper would hide a pin, stop or support."""
+        marks = (stroke for stroke in self.strokes if stroke.layer in ("pins", "supports"))
+        return any(math.dist(p, centre) < radius for stroke in marks for p in stroke.points)
+
     def label(self, point: Sequence[float], label: str, *, gap: float, away: float | None = None) -> None:
         """Write a label beside a point of the board, away from it in a direction if it can be [rad, board axes]."""
         x, y = self.at(point)
-        size = NUMBER * 0.83
+        size = SMALL
         wide, high = text_width(label, size, True), CAPITAL * size
         first = 0.0 if away is None else away
         turns = sorted((k * math.pi / 8 for k in range(16)), key=lambda a: abs(math.remainder(a, 2 * math.pi)))
         text = Text(x=x, y=y, string=label, size=size, anchor="middle", bold=True, layer="numbers")
-        for more in REACH:
-            for turn in turns:
-                c, s = math.cos(first + turn), math.sin(first + turn)
-                far = gap + more + abs(c) * wide / 2 + abs(s) * high / 2
-                tried = replace(text, x=x + c * far, y=y - s * far + high / 2)
-                if not self.room.is_clear(tried, 0.4):
+        ways = [(more, turn, inside) for inside in (True, False) for more in REACH for turn in turns]
+        for more, turn, inside in ways:
+            c, s = math.cos(first + turn), math.sin(first + turn)
+            far = gap + more + abs(c) * wide / 2 + abs(s) * high / 2
+            tried = replace(text, x=x + c * far, y=y - s * far + high / 2)
+            if (inside and not self._is_inside(tried, wide)) or not self.room.is_clear(tried, 0.4):
+                continue
+            line = [Stroke(points=_beam((x, y), (c, s), gap * 0.8, gap + more), weight=FINE, layer="numbers")]
+            if more >= 4.0:
+                if self.room.is_crossed(line):
                     continue
-                near = (x + c * gap * 0.8, y - s * gap * 0.8)
-                to = (x + c * (gap + more), y - s * (gap + more))
-                line = [Stroke(points=(near, to), weight=FINE, layer="numbers")]
-                if more >= 4.0:
-                    if self.room.is_crossed(line):
-                        continue
-                    self.draw(line)
-                self.words.append(self.room.take(tried, 0.4))
-                return
+                self.draw(line)
+            self.words.append(self.room.take(tried, 0.4))
+            return
         self.left_out += 1
+
+    def _is_inside(self, text: Text, width: float) -> bool:
+        """Whether a text lies on the board."""
+        low, high = self.at((0.0, self.board[1])), self.at((self.board[0], 0.0))
+        across = low[0] + 0.6 <= text.x - width / 2 and text.x + width / 2 <= high[0] - 0.6
+        return across and low[1] + 0.6 <= text.y - CAPITAL * text.size and text.y <= high[1] - 0.6
+
+
+def _beam(at: Point, way: Point, start: float, end: float) -> tuple[Point, Point]:
+    """A piece of a line from a place in a direction (y up), from one distance to another."""
+    (x, y), (c, s) = at, way
+    return (x + c * start, y - s * start), (x + c * end, y - s * end)
 
 
 def distinct(values: Iterable[float]) -> list[float]:
@@ -100,83 +145,78 @@ def set_board(size: Vec2, box: Vec2, points: Sequence[Vec2], shown: Shown, legen
         shown: How lengths are written.
         legend: What is written below, with `{scale}`.
     """
-    xs, ys = distinct(x for x, _ in points), distinct(y for _, y in points)
-    wide = max((text_width(shown.length(v), NUMBER) for v in (*xs, *ys)), default=0.0)
+    values = (distinct(x for x, _ in points), distinct(y for _, y in points))
+    wide = max((text_width(shown.length(v), NUMBER) for group in values for v in group), default=0.0)
     band = wide + 2.0 + 5.4 + EDGE
     for scale in SCALES:
-        width, height = size[0] * scale, size[1] * scale
-        if width + 2 * band <= box[0] and height + 2 * band + FOOT <= box[1]:
+        across, up = (_sides(values[k], size[k] * scale, k * RISE, shown) for k in (0, 1))
+        rise = max([0.0, *(PITCH * len(values[1][i::up]) - size[1] * scale for i in range(up))])
+        top = max(band if across == 2 else 4 * EDGE, rise + 3 * EDGE)
+        wanted = (
+            size[0] * scale + band + (band if up == 2 else 4 * EDGE),
+            size[1] * scale + band + top + FOOT,
+        )
+        if wanted[0] <= box[0] and wanted[1] <= box[1]:
             break
-    else:
-        scale = SCALES[-1]
-        width, height = size[0] * scale, size[1] * scale
-    whole = (width + 2 * band, height + 2 * band + FOOT)
     sheet = BoardSheet(
-        width=whole[0], height=whole[1], scale=scale, left=band, top=band, board=size, room=Room(*whole)
+        width=wanted[0], height=wanted[1], scale=scale, left=band, top=top, board=size, room=Room(*wanted)
     )  # fmt: skip
     corners = [sheet.at(p) for p in ((0.0, size[1]), (0.0, 0.0), (size[0], 0.0), (size[0], size[1]))]
     sheet.draw([Stroke(points=tuple(corners), weight=MEDIUM, closed=True, layer="board")])
     sheet.draw([Stroke(points=tuple(corners[:3]), weight=2 * HEAVY, layer="board")])
-    _coordinates(sheet, xs, shown, across=True)
-    _coordinates(sheet, ys, shown, across=False)
+    for axis, sides in ((0, across), (1, up)):
+        for number in range(sides):
+            _coordinates(sheet, values[axis][number::sides], shown, axis, number)
     text = legend.format(scale=scale_words(scale))
-    sheet.say(Text(x=whole[0] / 2, y=whole[1] - 1.5, string=text, anchor="middle", size=NUMBER * 0.83, layer="legend"))
+    sheet.say(Text(x=wanted[0] / 2, y=wanted[1] - 1.5, string=text, anchor="middle", size=SMALL, layer="legend"))
     return sheet
 
 
-def _coordinates(sheet: BoardSheet, values: list[float], shown: Shown, *, across: bool) -> None:
-    """Running coordinates along the datum edge; where they are too many, every second one on the other side."""
-    size = sheet.board[0 if across else 1] * sheet.scale
-    before = EDGE + (sheet.left if across else sheet.top) - 2 * EDGE
-    for groups in ([values], [values[::2], values[1::2]]):
-        made = [
-            running([_wanted(sheet, v, across, before) for v in _way(group, across)],
-                    [shown.length(v) for v in _way(group, across)], size + 2 * before, upright=True)
-            for group in groups if group
-        ]  # fmt: skip
-        if all(one is not None for one in made):
-            break
+def _sides(values: list[float], size: float, more: float, shown: Shown) -> int:
+    """On how many sides of the board numbers are written: on one, on two where they are too many; 0: no room at all."""
+    for sides, room in ((1, size), (2, size), (2, size + more)):
+        groups = [[shown.length(v) for v in values[i::sides]] for i in range(sides)]
+        if all(not g or running([0.0] * len(g), g, room, upright=True) is not None for g in groups):
+            return sides
+    return 0
+
+
+def _coordinates(sheet: BoardSheet, values: list[float], shown: Shown, axis: int, number: int) -> None:
+    """Running coordinates along the datum edge (number 0) or the edge across from it (1).
+
+    The strip of numbers may run on past one end of the edge, where no other numbers stand.
+    """
+    size = sheet.board[axis] * sheet.scale
+    if axis == 0:
+        before, after = 0.0, max(sheet.width - sheet.left - size - 2 * EDGE, 0.0) if number == 0 else 0.0
+        places = [v * sheet.scale for v in values]
     else:
+        values = values[::-1]  # from the top of the paper down
+        before, after = max(sheet.top - 2 * EDGE, 0.0), 0.0
+        places = [before + (sheet.board[1] - v) * sheet.scale for v in values]
+    made = running(places, [shown.length(v) for v in values], before + size + after, upright=True) if values else None
+    if made is None:
         return
-    for number, one in enumerate(made):
-        if one is None:
-            continue
-        for stroke in one.strokes:
-            points = tuple(_turned(sheet, p, one.top, before, across, number) for p in stroke.points)
-            sheet.draw([replace(stroke, points=points)])
-        for text in one.words:
-            sheet.say(_text_turned(sheet, text, one.top, before, across, number))
+    for stroke in made.strokes:
+        points = tuple(_turned(sheet, (x - before, made.top - y), axis, number) for x, y in stroke.points)
+        sheet.draw([replace(stroke, points=points)])
+    half = CAPITAL * NUMBER / 2
+    for text in made.words:
+        x, y = _turned(sheet, (text.x - half - before, made.top - text.y), axis, number)
+        if axis == 0:
+            sheet.say(replace(text, x=x + half, y=y, anchor="end" if number == 0 else "start"))
+        else:
+            sheet.say(replace(text, x=x, y=y + half, rotation_rad=0.0, anchor="end" if number == 0 else "start"))
 
 
-def _way(values: list[float], across: bool) -> list[float]:
-    """Across: from the left; up: from the top of the paper down."""
-    return values if across else values[::-1]
-
-
-def _wanted(sheet: BoardSheet, value: float, across: bool, before: float) -> float:
-    return before + (value if across else sheet.board[1] - value) * sheet.scale
-
-
-def _turned(sheet: BoardSheet, p: Point, top: float, before: float, across: bool, number: int) -> Point:
-    """A place of the strip of numbers on the paper: below the board or above it, left of it or right of it."""
-    along, off = p[0] - before, top - p[1]
-    if across:
+def _turned(sheet: BoardSheet, p: Point, axis: int, number: int) -> Point:
+    """A place along an edge and off it, on the paper: below the board or above it, left of it or right of it."""
+    along, off = p
+    if axis == 0:
         edge = sheet.top + sheet.board[1] * sheet.scale
         return (sheet.left + along, edge + off if number == 0 else sheet.top - off)
     edge = sheet.left + sheet.board[0] * sheet.scale
     return (sheet.left - off if number == 0 else edge + off, sheet.top + along)
-
-
-def _text_turned(sheet: BoardSheet, text: Text, top: float, before: float, across: bool, number: int) -> Text:
-    """A number of the strip, upright along x and level along y: it runs away from the board from its line's end."""
-    middle = (text.x - CAPITAL * NUMBER / 2, text.y)
-    x, y = _turned(sheet, middle, top, before, across, number)
-    half = CAPITAL * NUMBER / 2
-    if across:
-        anchor = "end" if number == 0 else "start"
-        return replace(text, x=x + half, y=y, anchor=anchor)  # type: ignore[arg-type]
-    anchor = "end" if number == 0 else "start"
-    return replace(text, x=x, y=y + half, rotation_rad=0.0, anchor=anchor)  # type: ignore[arg-type]
 
 
 def side_lines(line: Sequence[Vec2], left: float, right: float) -> list[Vec2]:

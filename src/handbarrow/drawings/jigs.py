@@ -10,7 +10,7 @@ from handbarrow.drawings.dimensions import dimension_text
 from handbarrow.drawings.dxf import DxfHole
 from handbarrow.drawings.ink import FINE, MEDIUM, NUMBER, Dimension, Point, Stroke, Text
 from handbarrow.drawings.model import Drawing
-from handbarrow.drawings.shapes import CHAIN, balloon, circle, scale_rule
+from handbarrow.drawings.shapes import CHAIN, circle, scale_rule
 from handbarrow.drawings.widths import text_width
 from handbarrow.job.jig_pins import SUPPORT
 from handbarrow.job.jig_values import Fixture, FormBoard, JigMember, JigSpot, SpacingRod
@@ -45,7 +45,7 @@ def fixture_view(job: Job, fixture: Fixture, box: Vec2) -> Drawing:
     for spot in fixture.spots:
         sheet.draw(_spot(sheet, spot, fixture.pin.diameter / 2))
     for member in fixture.members:
-        _number(job, sheet, member)
+        sheet.ring(_places(member.line), str(part_number(job, member.part)))
     for spot in fixture.spots:
         away = math.atan2(-spot.pushes[1], -spot.pushes[0]) if spot.kind != "support" else None
         half = SUPPORT if spot.kind == "support" else fixture.pin.diameter / 2
@@ -83,21 +83,6 @@ def _spot(sheet: BoardSheet, spot: JigSpot, radius: float) -> list[Stroke]:
     return [box, *across]
 
 
-def _number(job: Job, sheet: BoardSheet, member: JigMember) -> None:
-    """The part's number in a circle on it, where there is room."""
-    ring, text = balloon((0.0, 0.0), str(part_number(job, member.part)), size=NUMBER * 0.83)
-    half = max(x for x, _ in ring.points)
-    for place in _places(member.line):
-        x, y = sheet.at(place)
-        quad = Text(x=x, y=y + half / 2, string=text.string, size=2 * half, anchor="middle")
-        if sheet.room.is_clear(quad, 0.2, cross_lines=True) and not _hides(sheet, (x, y), half + 0.4):
-            ring, text = balloon((x, y), text.string, size=NUMBER * 0.83)
-            sheet.draw([ring])
-            sheet.words.append(text)
-            sheet.room.reserve((x - half, y - half), (x + half, y + half))
-            return
-
-
 def _places(line: tuple[Vec2, ...]) -> list[Vec2]:
     """Points along a run to try, from its middle outwards."""
     runs = [math.dist(a, b) for a, b in pairwise(line)]
@@ -112,14 +97,6 @@ def _places(line: tuple[Vec2, ...]) -> list[Vec2]:
                 break
             left -= run
     return out or [line[0]]
-
-
-def _hides(sheet: BoardSheet, centre: Point, radius: float) -> bool:
-    """Whether a disc on the paper would hide a pin, stop or support."""
-    for stroke in sheet.strokes:
-        if stroke.layer in ("pins", "supports") and any(math.dist(p, centre) < radius for p in stroke.points):
-            return True
-    return False
 
 
 def board_plan(job: Job, fixture: Fixture) -> Drawing:
