@@ -43,7 +43,7 @@ WORDS: Mapping[str, str] = {
     "parts": "Parts",
     "parts_lead": "Numbers as on the cover’s view.",
     "number": "No.",
-    "mark": "Mark",
+    "mark": "Write on it",
     "part": "Part",
     "stock": "From",
     "length": "Cut length",
