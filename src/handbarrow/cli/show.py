@@ -83,9 +83,12 @@ def progress(*, quiet: bool) -> Iterator[Step]:
         return
     if not sys.stderr.isatty():
 
+        said: set[str] = set()
+
         def line(text: str, done: int, total: int) -> None:
-            if done == 0 or total <= 1:
+            if text not in said:
                 sys.stderr.write(f"{text} ...\n")
+            said.add(text)
 
         yield line
         return
