@@ -14,7 +14,7 @@ from handbarrow.drawings.hidden import SeenLines, View, look
 from handbarrow.drawings.ink import FINE, MEDIUM, NUMBER, WORD, Dimension, Point, Stroke, Text
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.placing import PLACES, Room
-from handbarrow.drawings.shapes import CHAIN, balloon
+from handbarrow.drawings.shapes import CHAIN, balloon, balloon_text
 from handbarrow.drawings.solids import Solid, curves, ring, run, spine
 from handbarrow.drawings.widths import text_width
 from handbarrow.job.values import BendCard, Job, JobPart
@@ -231,8 +231,9 @@ def _bend_numbers(part: _Bent, sheet: _Sheet, face: Face) -> None:
         p, c = face.at(spoke), face.at(place.centres[k])
         inward = (c[0] - p[0], c[1] - p[1])
         for x, y in _around(p, inward, (clear, clear + 2.5, clear + 5.0, clear + 8.0)):
-            ring_, number = balloon((x, y), str(k + 1), layer="bend numbers")
+            number = balloon_text((x, y), str(k + 1), layer="bend numbers")
             if sheet.room.is_clear(number, 1.9):
+                ring_, _ = balloon((x, y), str(k + 1), layer="bend numbers")
                 sheet.room.take(number, 1.9)
                 sheet.room.block([ring_])
                 sheet.strokes.append(ring_)

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from handbarrow.drawings.boxes import Quad, clear_of, text_box
 from handbarrow.drawings.dimensions import dimension_strokes, dimension_text
@@ -54,6 +55,7 @@ class Room:
         self._bounds: Floats = np.zeros((0, 4))
         self.lines: Floats = np.zeros((0, 4))
         """All pieces of line that no text may cross."""
+        self._spans: Floats = np.zeros((0, 4))
         self.hard: Floats = np.zeros((0, 4))
         """Those of them that no dimension line should cross."""
 
@@ -67,6 +69,7 @@ class Room:
                 rows.append(np.hstack([p[:-1], p[1:]]))
         if rows:
             self.lines = np.concatenate([self.lines, *rows])
+            self._spans = np.concatenate([self._spans, *(_spans(row) for row in rows)])
             self.hard = np.concatenate([self.hard, *rows]) if hard else self.hard
 
     def is_clear(self, text: Text, margin: float = 0.5, cross_lines: bool = False) -> bool:
@@ -74,14 +77,11 @@ class Room:
         quad = text_box(text, margin)
         if not all(0 <= x <= self.width and 0 <= y <= self.height for x, y in quad):
             return False
-        return self._is_free(quad) and (cross_lines or not crosses(quad, self.lines))
+        return self._is_free(quad) and (cross_lines or not crosses(quad, self.lines[_near(_bounds(quad), self._spans)]))
 
     def _is_free(self, quad: Quad) -> bool:
         """Whether a box is clear of all boxes; those far away are told by their bounds."""
-        x0, y0, x1, y1 = _bounds(quad)
-        b = self._bounds
-        near = np.flatnonzero((b[:, 0] < x1) & (b[:, 2] > x0) & (b[:, 1] < y1) & (b[:, 3] > y0))
-        return clear_of(quad, [self.boxes[i] for i in near])
+        return clear_of(quad, [self.boxes[i] for i in _near(_bounds(quad), self._bounds)])
 
     def _take_box(self, quad: Quad) -> None:
         self.boxes.append(quad)
@@ -117,14 +117,12 @@ class Room:
         """
         nx, ny = -math.sin(dimension.direction_rad), math.cos(dimension.direction_rad)
         x, y = dimension.p1
-        ways = [(d, replace(dimension, line=(x + nx * d, y + ny * d))) for d in offsets]
-        costs = [
-            (abs(d) + (DETOUR if d != 0 and self._cuts_outline(tried) else 0.0), i) for i, (d, tried) in enumerate(ways)
-        ]
-        for _, i in sorted(costs):
-            tried = ways[i][1]
+        ways = list(offsets)
+        cut = self._cut_outline(dimension, ways)
+        for d in sorted(ways, key=lambda d: abs(d) + (DETOUR if d != 0 and cut[d] else 0.0)):
+            tried = replace(dimension, line=(x + nx * d, y + ny * d))
             strokes = [s for s in dimension_strokes(tried) if s.fill == "none"]
-            if self.is_crossed(strokes) or (ways[i][0] != 0 and self._lies_on_line(tried)):
+            if self.is_crossed(strokes) or (d != 0 and self._lies_on_line(tried)):
                 continue
             for put in (replace(tried, text_at=at) for at in places):
                 if self.is_clear(dimension_text(put)):
@@ -133,31 +131,30 @@ class Room:
                     return put
         return None
 
-    def _cuts_outline(self, dimension: Dimension) -> bool:
-        """Whether the dimension line crosses an outline, 0.6 mm at both its ends left out."""
-        (ax, ay), (bx, by) = dimension.ends
-        size = math.hypot(bx - ax, by - ay)
-        if size < 1.5 or not len(self.hard):
-            return False
-        ux, uy = (bx - ax) / size, (by - ay) / size
-        p = self.hard.reshape(-1, 2, 2) - (ax, ay)
+    def _cut_outline(self, dimension: Dimension, offsets: Iterable[float]) -> dict[float, bool]:
+        """Whether the dimension line, moved aside by each offset, crosses an outline; 0.6 mm at its ends left out."""
+        (px, py), ux, uy = dimension.p1, math.cos(dimension.direction_rad), math.sin(dimension.direction_rad)
+        size = (dimension.p2[0] - px) * ux + (dimension.p2[1] - py) * uy
+        low, high = min(0.0, size) + 0.6, max(0.0, size) - 0.6
+        p = self.hard.reshape(-1, 2, 2) - (px, py)
         u, v = p[:, :, 0] * ux + p[:, :, 1] * uy, -p[:, :, 0] * uy + p[:, :, 1] * ux
-        across = (v[:, 0] > 0) != (v[:, 1] > 0)
-        if not across.any():
-            return False
-        u, v = u[across], v[across]
-        at = u[:, 0] + (u[:, 1] - u[:, 0]) * v[:, 0] / (v[:, 0] - v[:, 1])
-        return bool(np.any((at > 0.6) & (at < size - 0.6)))
+        beside = (u.max(axis=1, initial=-math.inf) > low) & (u.min(axis=1, initial=math.inf) < high)
+        u, v = u[beside], v[beside]
+        out = {}
+        for d in offsets:
+            across = (v[:, 0] > d) != (v[:, 1] > d)
+            (a, b), (f, g) = u[across].T, v[across].T - d
+            at = a + (b - a) * f / (f - g)
+            out[d] = bool(np.any((at > low) & (at < high)))
+        return out
 
     def is_crossed(self, strokes: Iterable[Stroke]) -> bool:
         """Whether straight strokes leave the drawing or run through a text that is there."""
         rows = np.array([[*s.points[0], *s.points[-1]] for s in strokes])
         if not np.all((rows >= 0) & (rows <= [self.width, self.height] * 2)):
             return True
-        x, y, b = rows[:, [0, 2]], rows[:, [1, 3]], self._bounds
-        near = (b[:, 0, None] <= x.max(axis=1)) & (b[:, 2, None] >= x.min(axis=1))
-        near &= (b[:, 1, None] <= y.max(axis=1)) & (b[:, 3, None] >= y.min(axis=1))
-        return any(crosses(self.boxes[i], rows) for i in np.flatnonzero(near.any(axis=1)))
+        near = (_near((x0, y0, x1, y1), self._bounds) for x0, y0, x1, y1 in _spans(rows).tolist())
+        return any(crosses(self.boxes[i], rows) for i in dict.fromkeys(np.concatenate(list(near)).tolist()))
 
     def _lies_on_line(self, dimension: Dimension) -> bool:
         """Whether the dimension line runs along a line that is taken, closer than 2 mm."""
@@ -172,6 +169,19 @@ class Room:
         return bool(np.any((off.max(axis=1) < 2.0) & (shared > 1.0)))
 
 
+def _spans(lines: Floats) -> Floats:
+    """Bounds (k, 4) of pieces of line."""
+    ax, ay, bx, by = lines.T
+    return np.stack([np.minimum(ax, bx), np.minimum(ay, by), np.maximum(ax, bx), np.maximum(ay, by)], axis=1)
+
+
+def _near(bounds: tuple[float, float, float, float], others: Floats) -> NDArray[np.intp]:
+    """Numbers of those whose bounds (k, 4) meet the given ones."""
+    x0, y0, x1, y1 = bounds
+    a, b, c, d = others.T
+    return np.flatnonzero((a <= x1) & (c >= x0) & (b <= y1) & (d >= y0))
+
+
 def _bounds(quad: Quad) -> tuple[float, float, float, float]:
     xs, ys = zip(*quad, strict=True)
     return min(xs), min(ys), max(xs), max(ys)
@@ -179,11 +189,6 @@ def _bounds(quad: Quad) -> tuple[float, float, float, float]:
 
 def crosses(quad: Quad, lines: Floats) -> bool:
     """Whether any piece of line (k, 4) meets a rectangle given by its corners. Source: separating axes, exact."""
-    low_x, low_y, high_x, high_y = _bounds(quad)
-    ax, ay, bx, by = lines.T
-    near = ~(((ax < low_x) & (bx < low_x)) | ((ax > high_x) & (bx > high_x)))
-    near &= ~(((ay < low_y) & (by < low_y)) | ((ay > high_y) & (by > high_y)))
-    lines = lines[near]
     if not len(lines):
         return False
     (x0, y0), (x1, y1), _, (x3, y3) = quad

@@ -13,7 +13,7 @@ from handbarrow.drawings.hidden import look, named_view
 from handbarrow.drawings.ink import FINE, MEDIUM, Point, Stroke, Text, dashed
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.placing import Room
-from handbarrow.drawings.shapes import balloon, circle
+from handbarrow.drawings.shapes import balloon, balloon_radius, balloon_text, circle
 from handbarrow.drawings.solids import Solid, placed, plate, run, wheel
 from handbarrow.job.values import Job, JobPart
 from handbarrow.laws.geometry.path import Floats, Vec2
@@ -194,21 +194,18 @@ def put_balloon(room: Room, label: str, anchors: Sequence[Point], middle: Point)
         for reach in (8.0, 11.0, 15.0, 20.0, 26.0, 34.0):
             for turn in (0.0, 0.4, -0.4, 0.8, -0.8, 1.3, -1.3, 1.9, -1.9, 2.6, -2.6):
                 c, s = math.cos(out + turn), math.sin(out + turn)
-                ring, text = balloon((x + reach * c, y + reach * s), label)
+                text = balloon_text((x + reach * c, y + reach * s), label)
                 if not room.is_clear(text, 2.2):
                     continue
-                inner = max(reach - _radius(ring, (x + reach * c, y + reach * s)), 0.5)
+                inner = max(reach - balloon_radius(label), 0.5)
                 leader = Stroke(points=((x, y), (x + inner * c, y + inner * s)), weight=FINE, layer="balloons")
                 if room.is_crossed((leader,)):
                     continue
+                ring, _ = balloon((x + reach * c, y + reach * s), label)
                 room.take(text, 2.2)
                 room.block((leader,))
                 return [leader, circle((x, y), 0.45, 0.0, "balloons", fill="black"), ring], text
     return None
-
-
-def _radius(ring: Stroke, centre: Point) -> float:
-    return math.dist(ring.points[0], centre)
 
 
 def _length(line: Sequence[Point]) -> float:

@@ -9,7 +9,7 @@ from handbarrow.drawings.ink import FINE, MEDIUM, NUMBER, WORD, Fill, Point, Str
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.widths import CAPITAL, text_width
 
-__all__ = ["CHAIN", "arrow", "balloon", "circle", "hatched", "scale_rule"]
+__all__ = ["CHAIN", "arrow", "balloon", "balloon_radius", "balloon_text", "circle", "hatched", "scale_rule"]
 
 CHAIN = (5.0, 1.2, 0.8, 1.2)
 """Dash-dot: centrelines and the crown line."""
@@ -30,8 +30,17 @@ def circle(centre: Point, radius: float, weight: float = MEDIUM, layer: str = "o
 
 def balloon(centre: Point, label: str, size: float = NUMBER, layer: str = "balloons") -> tuple[Stroke, Text]:
     """Return a number in a circle."""
-    radius = max(size * 0.78, text_width(label, size, True) / 2 + 0.9)
-    text = Text(
+    return circle(centre, balloon_radius(label, size), MEDIUM, layer, "white"), balloon_text(centre, label, size, layer)
+
+
+def balloon_radius(label: str, size: float = NUMBER) -> float:
+    """Return the radius of the circle round a number [mm]."""
+    return max(size * 0.78, text_width(label, size, True) / 2 + 0.9)
+
+
+def balloon_text(centre: Point, label: str, size: float = NUMBER, layer: str = "balloons") -> Text:
+    """Return the number that stands in a circle."""
+    return Text(
         x=centre[0],
         y=centre[1] + CAPITAL * size / 2,
         string=label,
@@ -40,7 +49,6 @@ def balloon(centre: Point, label: str, size: float = NUMBER, layer: str = "ballo
         bold=True,
         layer=layer,
     )
-    return circle(centre, radius, MEDIUM, layer, "white"), text
 
 
 def arrow(start: Point, tip: Point, weight: float = MEDIUM, layer: str = "outline", size: float = 2.8) -> list[Stroke]:
