@@ -85,11 +85,16 @@ class Board:
         p = self.pieces
         if own is not None:
             p = p[~((self.owner == own[0]) & _on_leg(p, own[1]))]
+        reach = p[:, 6] + radius + self.rules.clearance
+        low, high = np.minimum(p[:, 0:2], p[:, 3:5]), np.maximum(p[:, 0:2], p[:, 3:5])
+        p = p[
+            ((low <= points.max(axis=0) + reach[:, None]) & (high >= points.min(axis=0) - reach[:, None])).all(axis=1)
+        ]
         gap, at = distances(points, p[:, 0:2], p[:, 3:5])
         under = p[:, 2] + at * (p[:, 5] - p[:, 2]) - p[:, 7]
         bad = (gap < p[:, 6] + radius + self.rules.clearance - 1e-6) & (under < top - 1e-6)
-        edge, high = radius + 5.0, np.array([self.laid.width, self.laid.height])
-        out: NDArray[np.bool_] = ~bad.any(axis=1) & ((points >= edge) & (points <= high - edge)).all(axis=1)
+        edge, far = radius + 5.0, np.array([self.laid.width, self.laid.height])
+        out: NDArray[np.bool_] = ~bad.any(axis=1) & ((points >= edge) & (points <= far - edge)).all(axis=1)
         return out
 
     def cool(self, points: Floats, keep_out: float) -> NDArray[np.bool_]:

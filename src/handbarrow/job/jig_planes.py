@@ -77,12 +77,13 @@ def _point_gap(point: Floats, body: Body) -> float:
 
 
 # ------------------------------------------------------------------------------------------------ the plane
-def lay(bodies: Sequence[Body], margin: float) -> Laid | None:
+def lay(bodies: Sequence[Body], margin: float, bed: float) -> Laid | None:
     """Return an assembly's bodies laid on a board; None where fewer than two joined runs share a plane.
 
     Args:
         bodies: Of one assembly, product axes.
         margin: Least distance from the outsides of the flat bodies to the board's edges [mm].
+        bed: Height of the strips that the thickest flat bodies lie on [mm].
     """
     meetings = meetings_of(bodies)
     best: tuple[float, Floats, list[int]] | None = None
@@ -94,7 +95,7 @@ def lay(bodies: Sequence[Body], margin: float) -> Laid | None:
     if best is None:
         return None
     _, normal, group = best
-    sides = [_laid(bodies, meetings, group, side * normal, margin) for side in (1.0, -1.0)]
+    sides = [_laid(bodies, meetings, group, side * normal, (margin, bed)) for side in (1.0, -1.0)]
     return max(sides, key=lambda laid: (len(laid.above), not laid.turned_over))
 
 
@@ -139,11 +140,14 @@ def _largest_group(bodies: Sequence[Body], meetings: Sequence[Meeting], normal: 
 
 
 # ------------------------------------------------------------------------------------------------ on the board
-def _laid(bodies: Sequence[Body], meetings: Sequence[Meeting], group: Sequence[int], up: Floats, margin: float) -> Laid:
+def _laid(
+    bodies: Sequence[Body], meetings: Sequence[Meeting], group: Sequence[int], up: Floats, room: tuple[float, float]
+) -> Laid:
     turn = _axes(bodies, group, up)
     flat = [bodies[i].placed(_matrix(turn, np.zeros(3))) for i in group]
     z = np.array([0.0, 0.0, 1.0])
-    plane = max(leg.reach(body.section, z)[0] for body in flat for leg in body.legs)
+    margin, bed = room
+    plane = bed + max(leg.reach(body.section, z)[0] for body in flat for leg in body.legs)
     low = np.min([body.spine.min(axis=0) - _reach(body) for body in flat], axis=0)
     high = np.max([body.spine.max(axis=0) + _reach(body) for body in flat], axis=0)
     edge = math.ceil(margin / DATUM) * DATUM

@@ -50,7 +50,7 @@ class JigMember:
         part: Its part.
         copy: Which copy.
         lies: `flat` on the board (its centreline in the fixture's plane), or `above` it.
-        packing: What is laid under it where it is thinner than the thickest (flat ones) [mm].
+        packing: Height of the strips that it lies on (flat ones): the bed, and more where it is a thinner tube.
         top: Height of its highest point above the board's face.
         line: Its centreline in plan, board axes, bends in short chords.
         left: How far its outside reaches from the centreline to the left, looking along it.
@@ -90,6 +90,7 @@ class Fixture:
         height: Of the board, along y.
         to_board: From product axes to board axes.
         turned_over: Whether the assembly lies with the product's top to the board.
+        bed: Height of the strips that the thickest flat members lie on: clear of the pins' nuts and of the board.
         plane: Height of the flat members' centrelines above the board's face.
         pin: Screw that serves as pin.
         clearance: Between pin and tube as drawn.
@@ -107,6 +108,7 @@ class Fixture:
     height: float
     to_board: Matrix4
     turned_over: bool
+    bed: float
     plane: float
     pin: PinSize
     clearance: float

@@ -26,7 +26,9 @@ __all__ = ["build_jigs", "clearance_by_rule"]
 EDGE = 10.0
 """From the edge of a pin to the edge of the board at least [mm]."""
 HEIGHT_STEP = 5.0
-"""Pins are cut to whole steps [mm]."""
+"""Pins and the strips under the tubes are whole steps high [mm]."""
+WASHER = 2.0
+"""Under the nut that holds a pin on the board [mm]."""
 
 
 def clearance_by_rule(job: Job) -> float:
@@ -56,11 +58,12 @@ def _fixture(job: Job, assembly: str, bodies: Sequence[Body], clearance: float) 
         return None
     outside = max(body.section.outside for body in bodies)
     pin = pin_for(outside)
-    laid = lay(bodies, clearance + pin.diameter + EDGE)
+    bed = math.ceil((pin.nut + WASHER) / HEIGHT_STEP) * HEIGHT_STEP
+    laid = lay(bodies, clearance + pin.diameter + EDGE, bed)
     if laid is None:
         return None
     thickest = max(body.section.outside for body in laid.flat)
-    top = math.ceil(max(0.75 * thickest, laid.plane + 2.0) / HEIGHT_STEP) * HEIGHT_STEP
+    top = math.ceil(max(bed + 0.75 * thickest, laid.plane + 2.0) / HEIGHT_STEP) * HEIGHT_STEP
     rules = Rules(pin=pin, clearance=clearance, keep_out=KEEP_OUT, height=top)
     board = Board(laid, rules)
     spots, held = place_spots(board)
@@ -71,6 +74,7 @@ def _fixture(job: Job, assembly: str, bodies: Sequence[Body], clearance: float) 
         height=laid.height,
         to_board=as_rows(laid.to_board),
         turned_over=laid.turned_over,
+        bed=bed,
         plane=laid.plane,
         pin=pin,
         clearance=clearance,

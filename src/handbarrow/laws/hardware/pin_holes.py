@@ -16,24 +16,26 @@ class PinSize:
         diameter: Of the shank [mm].
         tap_drill: For cutting its thread [mm].
         clearance_hole: ISO 273, medium series [mm].
+        nut: Height of its hexagon nut, ISO 4032 [mm].
     """
 
     name: str
     diameter: float
     tap_drill: float
     clearance_hole: float
+    nut: float
 
 
 PIN_SIZES = (
-    PinSize(name="M6", diameter=6.0, tap_drill=5.0, clearance_hole=6.6),
-    PinSize(name="M8", diameter=8.0, tap_drill=6.8, clearance_hole=9.0),
-    PinSize(name="M10", diameter=10.0, tap_drill=8.5, clearance_hole=11.0),
-    PinSize(name="M12", diameter=12.0, tap_drill=10.2, clearance_hole=13.5),
-    PinSize(name="M16", diameter=16.0, tap_drill=14.0, clearance_hole=17.5),
-    PinSize(name="M20", diameter=20.0, tap_drill=17.5, clearance_hole=22.0),
+    PinSize(name="M6", diameter=6.0, tap_drill=5.0, clearance_hole=6.6, nut=5.2),
+    PinSize(name="M8", diameter=8.0, tap_drill=6.8, clearance_hole=9.0, nut=6.8),
+    PinSize(name="M10", diameter=10.0, tap_drill=8.5, clearance_hole=11.0, nut=8.4),
+    PinSize(name="M12", diameter=12.0, tap_drill=10.2, clearance_hole=13.5, nut=10.8),
+    PinSize(name="M16", diameter=16.0, tap_drill=14.0, clearance_hole=17.5, nut=14.8),
+    PinSize(name="M20", diameter=20.0, tap_drill=17.5, clearance_hole=22.0, nut=18.0),
 )
-"""Clearance holes: ISO 273 medium, read at second hand in lists of fastener dealers; tap drills: read in a workshop
-handbook's table of drills for coarse threads. Both printed to 0.1 mm."""
+"""Clearance holes: ISO 273 medium, and nuts: ISO 4032, read at second hand in lists of fastener dealers; tap drills:
+read in a workshop handbook's table of drills for coarse threads. All printed to 0.1 mm."""
 LEAST_PIN = ((20.0, "M8"), (40.0, "M10"), (60.0, "M12"))
 """(largest outside of the tubes [mm], pin)."""
 
