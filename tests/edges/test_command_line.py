@@ -156,6 +156,49 @@ def test_a_date_that_is_none_is_refused(tmp_path: Path) -> None:
     assert not (tmp_path / "out").exists()
 
 
+def test_a_printed_sheet_is_current_until_its_part_changes(tmp_path: Path) -> None:
+    design, into = tmp_path / "cart.yaml", tmp_path / "out"
+    text = CART.read_text()
+    design.write_text(text)
+    assert run("data", design, "-w", SHOP, "-n", "4").returncode == 0
+    sheets = ("sheets", design, "-w", SHOP, "-n", "4", "--into", into, "--date", "2026-05-31")
+    assert run(*sheets).returncode == 0
+    job = json.loads((into / "job.json").read_text())
+    digests = f"{job['design']['digest'][:8]}/{job['workshop']['digest'][:8]}"
+    parts = [part["id"] for part in job["parts"] if part.get("bends")]
+    codes = {part: f"HANDBARROW/market-handcart/{part}/A/{digests}/4" for part in parts}
+
+    def asked(part: str, *more: str | Path) -> subprocess.CompletedProcess[str]:
+        return run("sheet", codes[part], design, "-w", SHOP, "--folder", into, *more)
+
+    for part in parts:
+        done = asked(part)
+        assert (done.returncode, "CURRENT" in done.stdout) == (0, True), done.stdout + done.stderr
+    assert "pieces in the batch: " in asked(parts[0], "--units", "5").stdout
+    design.write_text(text.replace("bed_length: 1000", "bed_length: 1100"))
+    answers = {part: asked(part) for part in parts}
+    assert {done.returncode for done in answers.values()} == {1}
+    assert any("cut length: " in done.stdout for done in answers.values())
+    assert asked(parts[0], "--folder", tmp_path / "none").stdout.count("what changed is not known") == 1
+    assert run(*sheets).returncode == 0
+    assert len(list((into / "earlier").iterdir())) == 1
+    for part, done in answers.items():
+        assert asked(part).stdout == done.stdout, "what changed is known after the new sheets are printed, too"
+        record = json.loads(asked(part, "--json").stdout)
+        assert record["still_right"] == ("still right" in done.stdout)
+    design.write_text("handbarrow: design 1")
+    broken = asked(parts[0])
+    assert (broken.returncode, broken.stdout) == (1, "")
+    assert "error [" in broken.stderr
+
+
+@pytest.mark.parametrize("code", ["side-hoop", "", "a/4/1234567/89abcdef/00", "HANDBARROW/x/../A/zz/yy/4", "x" * 9000])
+def test_a_code_mistyped_is_not_taken_for_a_sheet(code: str, tmp_path: Path) -> None:
+    done = run("sheet", code, CART, "-w", SHOP, "--folder", tmp_path)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "not the code of a sheet" in done.stderr.replace("\n", " ")
+
+
 @pytest.mark.parametrize(
     ("name", "text"),
     [

@@ -1,6 +1,7 @@
 """The commands. Heavy imports wait until a command needs them, so that `--help` is quick.
 
-Exit codes: 0 done (warnings are shown), 1 findings stand against it and nothing was written, 2 the command was not
+Exit codes: 0 done (warnings are shown), 1 findings stand against it and nothing was written (`sheet`: the sheet is not
+current), 2 the command was not
 understood, 3 a file cannot be read or written, 4 a fault in the program itself.
 """
 
@@ -128,6 +129,32 @@ def sheets(design: Path, workshop: Path, units: int, into: Path, date: str, cutt
     if findings and not as_json:
         show.findings(findings, as_json=False, stream=sys.stderr)
     show.summary(job, files, into, as_json=as_json)
+
+
+@app.command()
+@click.argument("code", metavar="CODE")
+@design_file
+@workshop_file
+@click.option("--units", "-n", type=int, metavar="N", help="Units of today's batch; left out: as in the folder.")
+@click.option(
+    "--folder", type=_file, default=Path("out"), show_default=True, metavar="FOLDER", help="Where the sheets are."
+)
+@json_option
+def sheet(code: str, design: Path, workshop: Path, units: int | None, folder: Path, as_json: bool) -> None:
+    """Say whether a printed sheet still counts.
+
+    CODE is the text of its square code, or the code printed at its head. Leaves with 0 if the sheet is current, with
+    1 if it is superseded.
+    """
+    from handbarrow.cli import show, standing
+
+    found = standing.standing(standing.parsed(code), design, workshop, folder, units)
+    if found.verdict is None:
+        show.findings(found.findings, as_json=as_json, stream=sys.stdout if as_json else sys.stderr)
+        sys.exit(FOUND)
+    standing.tell(found, folder, as_json=as_json)
+    if found.verdict.state != "current":
+        sys.exit(FOUND)
 
 
 @app.command()

@@ -2,7 +2,7 @@
 
 Everything is made in a hidden folder beside the wanted one and then put in place file by file. `files.txt` lists what
 was written, with digests: the next writing takes away what it no longer makes (no old sheet stays on the bench), but
-only files that nobody has changed.
+only files that nobody has changed. Job data of earlier digests stay, the last few: see `earlier`.
 """
 
 from __future__ import annotations
@@ -12,15 +12,16 @@ import os
 import re
 import shutil
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Set
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path, PurePosixPath
 
 from handbarrow.job.values import Job
+from handbarrow.sheets import earlier
 from handbarrow.sheets.jobdata import job_document, job_text
 
-__all__ = ["Progress", "safe_name", "write_folder"]
+__all__ = ["Progress", "listed_files", "safe_name", "write_folder"]
 
 Progress = Callable[[str, int, int], None]
 """(what is being made, how many are done, how many there are)."""
@@ -57,7 +58,10 @@ def write_folder(job: Job, into: Path, progress: Progress, date: str) -> list[Pa
     into.parent.mkdir(parents=True, exist_ok=True)
     beside = Path(tempfile.mkdtemp(prefix=f".{safe_name(into.name)}-", dir=into.parent))
     try:
-        digests = {}
+        kept = earlier.keep(into, listed_files(into), job)
+        digests = dict(kept.digests)
+        for name, content in kept.fresh.items():
+            _write(beside / name, content)
         for done, item in enumerate(items):
             progress(item.says, done, len(items))
             content = item.make()
@@ -65,7 +69,7 @@ def write_folder(job: Job, into: Path, progress: Progress, date: str) -> list[Pa
             _write(beside / item.name, content)
         listed = "".join(f"{digest}  {name}\n" for name, digest in digests.items())
         _write(beside / LIST, listed.encode())
-        _put_in_place(beside, into, digests)
+        _put_in_place(beside, into, digests, stay=kept.digests.keys() - kept.fresh.keys())
         progress("done", len(items), len(items))
     finally:
         shutil.rmtree(beside, ignore_errors=True)
@@ -84,10 +88,12 @@ def safe_name(name: str) -> str:
 # ------------------------------------------------------------------------------------------------ what is written
 def _items(job: Job, date: str) -> Iterator[_Item]:
     from handbarrow.sheets import tables
+    from handbarrow.sheets.form import write_form
     from handbarrow.sheets.pack import write_pack
     from handbarrow.sheets.pictures import drawing_files, pack_drawings
 
     yield _Item("pack.pdf", "printing the pack", lambda: write_pack(job, pack_drawings(job), date))
+    yield _Item("inspection-form.pdf", "inspection sheets to fill in", lambda: write_form(job, date))
     yield _Item("job.json", "job data", lambda: job_text(job_document(job)).encode())
     yield _Item("tables.xlsx", "tables", lambda: tables.workbook(job, date))
     for name in ("parts", "cuts", "bends", "materials"):
@@ -125,10 +131,11 @@ def _write(path: Path, content: bytes) -> None:
         os.fsync(stream.fileno())
 
 
-def _put_in_place(beside: Path, into: Path, digests: dict[str, str]) -> None:
-    old = _listed(into)
+def _put_in_place(beside: Path, into: Path, digests: dict[str, str], *, stay: Set[str] = frozenset()) -> None:
+    """Move the files to where they belong; those to `stay` lie there already."""
+    old = listed_files(into)
     into.mkdir(exist_ok=True)
-    for name in [*digests, LIST]:
+    for name in [name for name in (*digests, LIST) if name not in stay]:
         target = into / name
         _refuse_to_leave(target.parent, into)
         target.parent.mkdir(parents=True, exist_ok=True)
@@ -144,7 +151,7 @@ def _refuse_to_leave(folder: Path, into: Path) -> None:
         raise FileExistsError(17, "a link leads out of the folder", str(folder))
 
 
-def _listed(into: Path) -> dict[str, str]:
+def listed_files(into: Path) -> dict[str, str]:
     """Return name -> digest of what an earlier writing left; nothing if there is no list that can be read."""
     try:
         text = (into / LIST).read_text(encoding="utf-8")

@@ -82,7 +82,8 @@ def named(part: JobPart) -> str:
 
 def title_of(job: Job, part_id: str) -> str:
     """Words for a part id; the id itself if there is no such part."""
-    return next((part.title for part in job.parts if part.id == part_id), part_id)
+    titles = {part.id: part.title for part in job.design.parts} | {part.id: part.title for part in job.parts}
+    return titles.get(part_id, part_id)
 
 
 def pieces(job: Job, part: JobPart) -> str:
