@@ -15,7 +15,7 @@ from handbarrow.sheets.words_release import BENDER
 
 __all__ = ["PICTURE", "Station", "bender_pages", "stations"]
 
-PICTURE = (78.0, 46.0)
+PICTURE = (82.0, 41.0)
 """Box of a picture [mm]."""
 MOST_TICKS = 24
 """Pieces that get a box to tick each; more are counted in writing."""
@@ -86,8 +86,10 @@ def bender_pages(job: Job, draw: Draw) -> list[Block]:
     for setting in settings:
         stops += setting.stop is not None
         cells = [cell for part, number in setting.bends for cell in _rows(job, draw, part, number)]
-        columns = [(BENDER["picture"], 0, "c"), (BENDER["what"], 1.0, "l"), (BENDER["done"], 0.42, "l")]
-        out.append(section(_title(job, setting, stops), {**table(columns, cells), "whole": True}, level=2))
+        columns = [("", 0, "c"), ("", 1.0, "l"), ("", 0.42, "l")]
+        out.append(
+            section(_title(job, setting, stops), {**table(columns, cells), "whole": True, "tight": True}, level=2)
+        )
     return out
 
 

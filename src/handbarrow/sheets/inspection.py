@@ -34,6 +34,11 @@ def boxes(*lines: Sequence[tuple[str, str, float]], height: float = 9.0) -> Bloc
     return {**section("", level=2), "boxes": rows, "box_height": height}
 
 
+def _tight(content: Block) -> Block:
+    """A table with little white between its rows."""
+    return {**content, "tight": True}
+
+
 def _verdict(prefix: str, words: tuple[str, str, str]) -> Block:
     """The end of a sheet: good or not, why, by whom and when."""
     good, bad, who = words
@@ -61,12 +66,12 @@ def _final(job: Job) -> list[Block]:
     return [
         section(RELEASE["title"], lead=lead, remarks=[RELEASE["caution"]]),
         boxes([(RELEASE["serial"], "serial", 1.0), (RELEASE["date"], "date", 0.8), (RELEASE["who"], "inspector", 1.6)]),
-        section(RELEASE["welds"], _welds(job), level=2),
+        section(RELEASE["welds"], _tight(_welds(job)), level=2),
         section(
-            RELEASE["sizes"].format(unit=shown.length_unit), _sizes(job), level=2,
+            RELEASE["sizes"].format(unit=shown.length_unit), _tight(_sizes(job)), level=2,
             lead=RELEASE["sizes_lead"].format(limit=limit),
         ),
-        section(RELEASE["fitted"], _fitted(job), level=2),
+        section(RELEASE["fitted"], _tight(_fitted(job)), level=2),
         _verdict("inspection", (RELEASE["released"], RELEASE["held"], RELEASE["sign"])),
     ]  # fmt: skip
 
@@ -124,24 +129,24 @@ def _fitted(job: Job) -> Block:
 def _load_test(job: Job) -> list[Block]:
     shown, mass = job.workshop.shown, job.workshop.show_mass
     decide: list[list[Cell]] = [
-        [LOAD["test_load"], write("load-test", LOAD["test_load"], 9), mass],
-        [LOAD["placed"], write("load-placed", LOAD["placed"], 9), ""],
-        [LOAD["held_for"], write("load-time", LOAD["held_for"], 9), LOAD["minutes"]],
-        [LOAD["may_sink"], write("load-sink", LOAD["may_sink"], 9), shown.length_unit],
-        [LOAD["rated"], write("load-rated", LOAD["rated"], 9), mass],
-        [LOAD["decided_by"], write("load-decided", LOAD["decided_by"], 12), ""],
+        [LOAD["test_load"], write("load-test", LOAD["test_load"]), mass],
+        [LOAD["placed"], write("load-placed", LOAD["placed"]), ""],
+        [LOAD["held_for"], write("load-time", LOAD["held_for"]), LOAD["minutes"]],
+        [LOAD["may_sink"], write("load-sink", LOAD["may_sink"]), shown.length_unit],
+        [LOAD["rated"], write("load-rated", LOAD["rated"]), mass],
+        [LOAD["decided_by"], write("load-decided", LOAD["decided_by"], 10), ""],
     ]
     steps: list[list[Cell]] = [
-        [strong(str(n)), LOAD[str(n)], write(f"load-step-{n}", LOAD["saw"], 9), mark(f"load-good-{n}", LOAD[str(n)])]
+        [strong(str(n)), LOAD[str(n)], write(f"load-step-{n}", LOAD["saw"], 8), mark(f"load-good-{n}", LOAD[str(n)])]
         for n in range(1, 6)
     ]
     step_columns = [("", 0, "c"), (LOAD["step"], 1.6, "l"), (LOAD["saw"], 1.4, "l"), (LOAD["ok"], 0, "c")]
     return [
         section(LOAD["title"], lead=LOAD["lead"], remarks=[LOAD["caution"]]),
         boxes([(RELEASE["serial"], "load-serial", 1.0), (RELEASE["date"], "load-date", 1.0)]),
-        section(LOAD["decide"], table([("", 1.3, "l"), ("", 1.4, "l"), ("", 0, "l")], decide), level=2),
-        section(LOAD["steps"], table(step_columns, steps), level=2),
-        section(LOAD["heights"].format(unit=shown.length_unit), _heights(job), level=2),
+        section(LOAD["decide"], _tight(table([("", 1.5, "l"), ("", 1.4, "l"), ("", 0, "l")], decide)), level=2),
+        section(LOAD["steps"], _tight(table(step_columns, steps)), level=2),
+        section(LOAD["heights"].format(unit=shown.length_unit), _tight(_heights(job)), level=2),
         _verdict("load", (LOAD["passed"], LOAD["failed"], LOAD["tested_by"])),
     ]
 

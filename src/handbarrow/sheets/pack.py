@@ -11,6 +11,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from pathlib import Path
+from typing import Any
 
 import fontpkg
 import typst
@@ -121,10 +123,11 @@ def write_pack(job: Job, drawings: PackDrawings, date: str) -> bytes:
     return pdf
 
 
-def page_maker(job: Job, content: Block) -> typst.Compiler:
-    """Return what turns the content of sheets into pages."""
+def page_maker(job: Job, content: Block, template: Path | None = None) -> typst.Compiler:
+    """Return what turns the content of sheets into pages; only a template on the disk can be asked for places."""
+    source: Any = template or files("handbarrow.sheets").joinpath("pack.typ").read_bytes()
     return typst.Compiler(
-        input=files("handbarrow.sheets").joinpath("pack.typ").read_bytes(),
+        input=source,
         font_paths=_fonts(),
         ignore_system_fonts=True,
         sys_inputs={"data": json.dumps({**content, "codes": sheet_codes(job, content)}, ensure_ascii=False)},

@@ -130,11 +130,18 @@ def _track(job: Job) -> Iterator[FinalSize]:
 
 def _overall(job: Job) -> Iterator[FinalSize]:
     """Length, width and height of the unit; length and width of each assembly that is not carried by another."""
-    yield from _extents(RELEASE["whole"], "whole", job_solids(job), 3)
+    yield from _extents(RELEASE["whole"], "whole", _measured(job), 3)
     runs = {part.assembly for part in job.parts if part.section is not None}
     for assembly in job.design.assemblies:
         if assembly.within is None and assembly.name in runs:
-            yield from _extents(assembly.name, f"assembly-{assembly.name}", job_solids(job, assembly.name), 2)
+            yield from _extents(assembly.name, f"assembly-{assembly.name}", _measured(job, assembly.name), 2)
+
+
+def _measured(job: Job, assembly: str | None = None) -> list[Solid]:
+    """What is measured over: tubes, plates and tyres. Hubs are left out: how long they are is not known."""
+    rolls = {part.id for part, _ in wheels(job)}
+    solids = job_solids(job, assembly)
+    return [s for s in solids if not (s.name in rolls and isinstance(s, Round) and len(s.spine) == 2)]
 
 
 def _extents(name: str, label: str, solids: list[Solid], count: int) -> Iterator[FinalSize]:

@@ -11,19 +11,15 @@ __all__ = [
 BENDER: Mapping[str, str] = {
     "title": "Bender station",
     "lead": (
-        "Top to bottom: set the stop once, make all its bends, tick each piece, go on. Pictures: seen from behind the "
-        "held end, just before the bend. A gap: the tube is longer than drawn. Chain line: crown line."
+        "Top to bottom: set the stop once, make all its bends, tick each piece, go on. Pictures: the tube just before "
+        "the bend, seen from behind the held end. A gap: it is longer than drawn. Chain line: crown line."
     ),
     "caution": "Fingers off die and stop. The free end swings along the arrow: clear its way, nobody stands there.",
     "setting": "Stop {number}:  die {die},  set to {stop},  touches {touches}",
     "tape": "{stop} (tape {tape})",
     "to_mark": "No stop:  die {die},  set to the mark",
-    "picture": "In the bender",
-    "what": "Bend",
-    "done": "Pieces done",
     "hand": "as drawn",
     "mirrored": "mirrored",
-    "part": "Part",
     "bend": "Bend",
     "bend_value": "{bend} of {count}, {order} to be made",
     "set": "Set angle",
@@ -36,10 +32,8 @@ BENDER: Mapping[str, str] = {
     "swap_only": "swap end for end",
     "turn": "{turn}° {sense}",
     "half_turn": "180°",
-    "tally": "tally",
     "guess": "Set angles marked * are a first guess: make test bends first.",
-    "of": "of {count}",
-    "first_to_be_made": "first",
+    "of": "tally, of {count}",
 }
 
 RELEASE: Mapping[str, str] = {
@@ -58,7 +52,7 @@ RELEASE: Mapping[str, str] = {
     "sizes": "Sizes, on level ground ({unit})",
     "sizes_lead": (
         "Least and most: the shop’s own limit for whole units, ± {limit}; not computed from the limits of the parts. "
-        "Overall sizes are over tubes, plates and wheels, as drawn."
+        "Overall sizes are over tubes, plates and tyres, as drawn."
     ),
     "size": "What",
     "wanted": "Wanted",
@@ -67,7 +61,7 @@ RELEASE: Mapping[str, str] = {
     "found": "Found",
     "good": "Good",
     "no_limit": "–",
-    "value_sub": "a number of the design: unit and limit as the lead says",
+    "value_sub": "a number of the design, its limit is not given",
     "fitted": "Bought parts, and what moves",
     "item": "Part",
     "count": "A unit",
@@ -130,7 +124,7 @@ MOVES: Mapping[str, str] = {
 
 LOAD: Mapping[str, str] = {
     "title": "Load test",
-    "lead": "Dead load only (sand, water), low over the ground, on level ground. Nobody on, under or beside the unit.",
+    "lead": "Dead load only (sand, water), low over level ground. Nobody on, under or beside the unit.",
     "caution": (
         "This sheet gives no load and no limit: they were not computed. A competent person decides them, in writing, "
         "before the test."
@@ -159,7 +153,6 @@ LOAD: Mapping[str, str] = {
     "passed": "nothing cracked, nothing bent, changes within what was decided",
     "failed": "scrap or mend, test again, because:",
     "tested_by": "Tested by: name, signature, date",
-    "unit_kg": "{unit}",
     "minutes": "min",
 }
 
@@ -170,7 +163,7 @@ RIDE: Mapping[str, str] = {
         "ground, helmet, a second person watches."
     ),
     "caution": "Stop at once when anything cracks, rubs, sways or comes loose. Braking and downhill: not computed.",
-    "load": "Load on the second ride, not above what was decided: not computed here",
+    "load": "Load of the second ride: not computed, see load test",
     "step": "Step",
     "empty": "Unloaded",
     "loaded": "Loaded",

@@ -1,0 +1,239 @@
+"""Final inspection, load test, test ride, the owner's sheet, and the copy to fill in."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import os
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import pdfplumber
+import pikepdf
+import pytest
+
+from factories import make_job
+from handbarrow.cli.loading import load_job
+from handbarrow.design.values import Bought
+from handbarrow.job.values import Job
+from handbarrow.laws.geometry.path import sample
+from handbarrow.sheets.care import care_page
+from handbarrow.sheets.form import write_form
+from handbarrow.sheets.pack import write_pack
+from handbarrow.sheets.pictures import pack_drawings
+from handbarrow.sheets.release import final_sizes, fitted, heights, welded
+
+ROOT = Path(__file__).parents[2]
+DAY = "2026-06-01"
+MM = 25.4 / 72
+
+
+@cache
+def job_of(design: str = "hut-trailer.yaml", shop: str = "ridge-workshop.yaml") -> Job:
+    job, _ = load_job(ROOT / "examples" / design, ROOT / "examples" / shop, 8)
+    assert job is not None
+    return job
+
+
+@cache
+def form_of(design: str = "hut-trailer.yaml") -> bytes:
+    return write_form(job_of(design), DAY)
+
+
+def all_blocks(value: object) -> Iterator[dict[str, object]]:
+    if isinstance(value, dict):
+        yield value
+        for inner in value.values():
+            yield from all_blocks(inner)
+    elif isinstance(value, list | tuple):
+        for inner in value:
+            yield from all_blocks(inner)
+
+
+# ------------------------------------------------------------------------------------------------ what is measured
+def test_results_of_the_design_are_measured_but_no_length_that_is_hidden_in_the_unit() -> None:
+    job = job_of()
+    sizes = {size.id: size for size in final_sizes(job)}
+    assert sizes["tow_eye_height"].value == pytest.approx(780.0)
+    assert "end of drawbar" in sizes["tow_eye_height"].how
+    assert sizes["track"].value == pytest.approx(697.0)
+    assert "drawbar_length" not in sizes
+    assert sizes["whole_width"].plain and not sizes["carry_height"].plain
+
+
+def test_overall_sizes_are_those_of_the_tubes_outsides() -> None:
+    # closed form on the centrelines: no tube sticks out of its sampled centreline by more than half its outside
+    job = job_of("handcart.yaml")
+    sizes = {size.id: size.value for size in final_sizes(job)}
+    top = 0.0
+    for part in job.parts:
+        if part.centreline is None or part.section is None:
+            continue
+        for place in job.placements:
+            if place.part == part.id:
+                points = np.column_stack([sample(part.centreline), np.ones(len(sample(part.centreline)))])
+                top = max(top, float((points @ np.asarray(place.transform).T)[:, 2].max()) + part.section.height / 2)
+    assert sizes["whole-z"] == pytest.approx(top, abs=0.05)
+    # axle: computed here from the file, 2 (300 + 5 + 3 + 75/2 + 75/2 + 3 + 12)
+    assert sizes["whole-y"] == pytest.approx(796.0, abs=0.05)
+
+
+def test_track_is_found_from_the_wheels_where_no_result_says_it() -> None:
+    job = job_of()
+    bare = replace(job, design=replace(job.design, results=()))
+    sizes = {size.id: size.value for size in final_sizes(bare)}
+    assert sizes["track"] == pytest.approx(697.0)
+    assert [size.id for size in heights(bare)] == ["whole-z"]
+
+
+def test_only_bought_parts_of_this_design_are_looked_at() -> None:
+    for name in ("hut-trailer.yaml", "handcart.yaml"):
+        job = job_of(name)
+        items = {s.item for p in job.design.parts if isinstance(s := p.shape, Bought)}
+        listed = [one for one in fitted(job) if not one.id.startswith("assembly-")]
+        assert {one.name for one in listed} == items
+        assert all(one.look for one in listed)
+    cart = " ".join(one.look + one.name for one in fitted(job_of("handcart.yaml")))
+    assert "strap" not in cart.lower() and "reflector" not in cart.lower() and "legs bent open" in cart
+    trailer = {one.name: one for one in fitted(job_of())}
+    assert "axle nuts tight" in trailer["wheel 47-406"].look
+    assert trailer["Safety strap 25x900"].where == "drawbar"
+
+
+def test_welds_are_looked_at_in_every_assembly_that_has_some() -> None:
+    assert welded(job_of())[:2] == ["frame", "cot"]
+    assert welded(job_of("handcart.yaml")) != []
+
+
+# ------------------------------------------------------------------------------------------------ the printed sheets
+@cache
+def texts(design: str, paper: str) -> tuple[str, ...]:
+    job = job_of(design)
+    job = replace(job, workshop=replace(job.workshop, paper=paper))  # type: ignore[arg-type]
+    with pdfplumber.open(io.BytesIO(write_pack(job, pack_drawings(job), DAY))) as book:
+        return tuple(page.extract_text() for page in book.pages)
+
+
+@pytest.mark.parametrize(("design", "paper"), [("hut-trailer.yaml", "A4"), ("handcart.yaml", "Letter")])
+def test_what_was_not_computed_says_so_and_no_load_is_printed(design: str, paper: str) -> None:
+    pages = texts(design, paper)
+    own = [t for t in pages if re.search(r"\+(final-inspection|load-test|test-ride|use-and-care)/", t)]
+    text = " ".join(own).replace("\n", " ")
+    assert "strength of tubes and welds was not computed" in text
+    assert "gives no load and no limit: they were not computed" in text
+    assert "competent person" in text
+    assert not re.search(r"\d\s*(kg|lb)\b", text), "no mass stands on these sheets"
+    assert "certified" not in text.lower() and "approved for use" not in text.lower()
+
+
+@pytest.mark.parametrize(("design", "paper"), [("hut-trailer.yaml", "A4"), ("handcart.yaml", "Letter")])
+def test_load_test_ride_and_the_owners_sheet_take_one_sheet_each(design: str, paper: str) -> None:
+    pages = texts(design, paper)
+    for name in ("load-test", "test-ride", "use-and-care"):
+        assert sum(f"+{name}/" in text for text in pages) == 1, name
+    assert sum("+final-inspection/" in text for text in pages) <= 2
+
+
+def test_limits_are_the_shops_for_whole_units() -> None:
+    job = job_of()
+    shop = replace(job.workshop, limits=replace(job.workshop.limits, assembled=5.0))
+    with pdfplumber.open(io.BytesIO(write_form(replace(job, workshop=shop), DAY))) as book:
+        text = "\n".join(page.extract_text() for page in book.pages)
+    assert "± 5 mm" in text and "775.0" in text and "785.0" in text
+
+
+def test_the_owner_reads_only_of_what_the_unit_has() -> None:
+    lines = [line for group in care_page(job_of())["care"]["groups"] for line in group["lines"]]
+    said = " ".join(lines)
+    for word in ("side wall", "lock pin", "safety strap", "reflector", "first 50 km"):
+        assert word in said
+    cart = " ".join(line for g in care_page(job_of("handcart.yaml"))["care"]["groups"] for line in g["lines"])
+    assert "strap" not in cart.replace("if it has straps", "") and "split pin" in cart
+    assert not re.search(r"\d+ (kg|bar|kPa)", said + cart)
+
+
+# ------------------------------------------------------------------------------------------------ the copy to fill in
+def test_every_box_of_the_form_has_one_field_on_its_sheet_inside_the_paper() -> None:
+    with pikepdf.open(io.BytesIO(form_of())) as book:
+        fields = list(book.Root.AcroForm.Fields)
+        names = [str(field.T) for field in fields]
+        assert len(set(names)) == len(names) > 100
+        sizes = {f"size-{size.id}" for size in final_sizes(job_of())}
+        assert sizes | {"serial", "date", "inspector", "load-test", "load-rated", "ride-by"} <= set(names)
+        held = [annot for page in book.pages for annot in page.obj.get("/Annots", [])]
+        assert {str(a.T) for a in held if a.Subtype == "/Widget"} == set(names)
+        for field in fields:
+            x0, y0, x1, y1 = (float(v) for v in field.Rect)
+            assert 0 < x0 < x1 < 595.3 and 0 < y0 < y1 < 841.9
+            assert str(field.TU)
+
+
+def test_fields_lie_on_the_boxes_that_are_printed() -> None:
+    """Each tick field lies in a printed square of 5 mm, told by an outside reader."""
+    with pikepdf.open(io.BytesIO(form_of())) as book:
+        wanted = [
+            (number, [float(v) for v in annot.Rect])
+            for number, page in enumerate(book.pages)
+            for annot in page.obj.get("/Annots", [])
+            if annot.get("/FT") == "/Btn"
+        ]
+    assert len(wanted) > 40
+    with pdfplumber.open(io.BytesIO(form_of())) as read:
+        squares = {
+            number: [
+                (s["x0"], page.height - s["bottom"], s["x1"], page.height - s["top"])
+                for s in [*page.rects, *page.curves]
+                if abs((s["x1"] - s["x0"]) * MM - 5) < 0.1 and abs((s["bottom"] - s["top"]) * MM - 5) < 0.1
+            ]
+            for number, page in enumerate(read.pages)
+        }
+    for number, rect in wanted:
+        near = [max(abs(a - b) for a, b in zip(rect, square, strict=True)) * MM for square in squares[number]]
+        assert min(near) < 0.5
+
+
+def test_what_is_filled_in_is_read_again() -> None:
+    with pikepdf.open(io.BytesIO(form_of())) as book:
+        for field in book.Root.AcroForm.Fields:
+            if field.FT == "/Tx":
+                field.V = pikepdf.String(f"typed in {field.T}")
+            else:
+                field.V = field.AS = pikepdf.Name.Yes
+        out = io.BytesIO()
+        book.save(out)
+    with pikepdf.open(out) as again:
+        for field in again.Root.AcroForm.Fields:
+            if field.FT == "/Tx":
+                assert str(field.V) == f"typed in {field.T}"
+            else:
+                assert field.V == "/Yes" and "/Yes" in field.AP.N and "/Off" in field.AP.N
+
+
+def test_the_form_is_stamped_like_the_pack_and_claims_no_archive_standard() -> None:
+    with pdfplumber.open(io.BytesIO(form_of())) as book:
+        for number, page in enumerate(book.pages, start=1):
+            text = page.extract_text()
+            assert "Revision B" in text and f"Sheet {number} of {len(book.pages)}" in text
+    assert b"pdfaid" not in form_of() and b"pdfuaid" not in form_of()
+
+
+def test_the_same_job_gives_the_same_form_in_every_process() -> None:
+    code = (
+        "import sys, hashlib; sys.path.insert(0, 'tests'); from factories import make_job\n"
+        "from handbarrow.sheets.form import write_form\n"
+        f"print(hashlib.sha256(write_form(make_job(), {DAY!r})).hexdigest())"
+    )
+    seen = {
+        subprocess.run(
+            [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True,
+            env={**os.environ, "PYTHONHASHSEED": seed},
+        ).stdout.strip()
+        for seed in ("0", "4711")
+    }  # fmt: skip
+    assert seen == {hashlib.sha256(write_form(make_job(), DAY)).hexdigest()}
