@@ -82,7 +82,6 @@ def progress(*, quiet: bool) -> Iterator[Step]:
         yield lambda text, done, total: None
         return
     if not sys.stderr.isatty():
-
         said: set[str] = set()
 
         def line(text: str, done: int, total: int) -> None:
@@ -130,7 +129,7 @@ def summary(job: Job, files: Sequence[Path], into: Path, *, as_json: bool) -> No
 
 
 def _summary_lines(job: Job, files: Sequence[Path], into: Path) -> list[str]:
-    design, whole = job.design, job.masses[-1]
+    design, whole, shown = job.design, job.masses[-1], job.workshop.shown
     kinds = job.by_kind()
     bent = sum(p.card is not None for p in job.parts)
     pieces = sum(p.quantity for p in job.parts if p.kind in ("tube", "bar")) * job.units
@@ -145,11 +144,13 @@ def _summary_lines(job: Job, files: Sequence[Path], into: Path) -> list[str]:
         f"  parts      {len(job.parts)} different: "
         + ", ".join(f"{len(kinds[k])} {k}" for k in ("tube", "bar", "plate", "bought") if k in kinds)
         + f"; {bent} of them bent",
-        f"  cutting    {pieces} pieces from {bars} new bars and {off_cuts} off-cuts, "
+        f"  cutting    {pieces} pieces from {bars} new bars and {off_cuts} off-cut{'' if off_cuts == 1 else 's'}, "
         + ("proven best" if proven else "not proven best; the pack says how near"),
-        f"  one unit   {whole.mass_kg:.1f} kg" + (f" without {', '.join(whole.missing)}" if whole.missing else ""),
+        f"  one unit   {shown.mass(whole.mass_kg, with_unit=True)}"
+        + (f" without {', '.join(whole.missing)}" if whole.missing else ""),
         f"  materials  {price}",
-        "  results    " + ", ".join(f"{k} {v:.1f}" for k, v in job.product.results.items()),
+        f"  results    ({shown.length_unit}) "
+        + ", ".join(f"{k} {shown.length(v)}" for k, v in job.product.results.items()),
         "",
         f"{len(files)} files in {into}:",
         *[f"  {name}" for name in _headline_files(files, into)],
