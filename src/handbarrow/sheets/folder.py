@@ -91,9 +91,12 @@ def _items(job: Job, date: str) -> Iterator[_Item]:
     from handbarrow.sheets.form import write_form
     from handbarrow.sheets.pack import write_pack
     from handbarrow.sheets.pictures import drawing_files, pack_drawings
+    from handbarrow.sheets.templates import templates, write_templates
 
     yield _Item("pack.pdf", "printing the pack", lambda: write_pack(job, pack_drawings(job), date))
     yield _Item("inspection-form.pdf", "inspection sheets to fill in", lambda: write_form(job, date))
+    if large := templates(job):
+        yield _Item("templates.pdf", "large templates", lambda: write_templates(job, large, date))
     yield _Item("job.json", "job data", lambda: job_text(job_document(job)).encode())
     yield _Item("tables.xlsx", "tables", lambda: tables.workbook(job, date))
     for name in ("parts", "cuts", "bends", "materials"):

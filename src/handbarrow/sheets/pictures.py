@@ -10,16 +10,20 @@ from handbarrow.drawings.bars import cutting_bar
 from handbarrow.drawings.card import card_view
 from handbarrow.drawings.drilled import bar_views
 from handbarrow.drawings.dxf import dxf, metric
+from handbarrow.drawings.flat import flat_dxf
+from handbarrow.drawings.fullsize import bending_template
 from handbarrow.drawings.model import Drawing
-from handbarrow.drawings.plates import plate_view
+from handbarrow.drawings.plates import plate_figure, plate_view
 from handbarrow.drawings.product import product_view
 from handbarrow.drawings.strip import tube_strip
 from handbarrow.drawings.svg import svg
+from handbarrow.drawings.titled import titled
 from handbarrow.drawings.wraps import wrap
-from handbarrow.job.values import Job
+from handbarrow.job.values import Job, JobPart
 from handbarrow.sheets.cards import bent_parts
 from handbarrow.sheets.pack import PackDrawings
 from handbarrow.sheets.patterns import patterns
+from handbarrow.sheets.templates import file_lines, template_keys
 from handbarrow.sheets.wraps import wrap_keys
 
 __all__ = ["drawing_files", "pack_drawings"]
@@ -58,6 +62,24 @@ def drawing_files(job: Job) -> Iterator[tuple[str, str, Callable[[str], bytes]]]
         yield "cards", part.id, _files(job, partial(card_view, part_id=part.id, box=CARD_FILE))
     for part_id, end in wrap_keys(job):
         yield "wraps", f"{part_id}-{end}", _files(job, partial(wrap, part_id=part_id, end=end))
+    for part in job.parts:
+        if part.kind == "plate":
+            yield "plates", part.id, partial(_plate_file, job, part)
+    for part_id in template_keys(job):
+        yield "templates", part_id, _files(job, partial(_template, part_id=part_id))
+
+
+def _plate_file(job: Job, part: JobPart, form: str) -> bytes:
+    """The SVG is to be marked out from, the DXF has nothing but what a cutting table follows."""
+    if form == "dxf":
+        return flat_dxf(plate_figure(part))
+    return svg(titled(job, plate_view(job, part.id), file_lines(job, part)), texts=True).encode()
+
+
+def _template(job: Job, part_id: str) -> Drawing:
+    part = job.part(part_id)
+    drawn = plate_view(job, part_id) if part.kind == "plate" else bending_template(job, part_id)
+    return titled(job, drawn, file_lines(job, part))
 
 
 def _files(job: Job, draw: Callable[[Job], Drawing]) -> Callable[[str], bytes]:

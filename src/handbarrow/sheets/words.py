@@ -171,6 +171,25 @@ WORDS: Mapping[str, str] = {
     "face_right": "right, 90° from the crown line",
     "face_left": "left, 90° from the crown line",
     "face_bottom": "opposite the crown line",
+    # large templates
+    "templates": "Templates, true size",
+    "templates_lead": (
+        "Print at 100 %. Check the rule on every sheet. A sheet’s letter is its row, its number its column; empty "
+        "sheets are left out. Cut each along its left and upper line, lay it over its neighbours, crosses on "
+        "crosses, and glue. Measure the size over all before you trust it."
+    ),
+    "template_title": "{part}, template {sheet}",
+    "template_lead": (
+        "Cut along the left and the upper line. Lay over the neighbours, crosses on crosses, and glue. "
+        "Grey on the map: this sheet."
+    ),
+    "template_lead_one": "One sheet, nothing to glue.",
+    "template_sheets": "Sheets",
+    "template_span": "{first} to {last}",
+    "template_count": "Count",
+    "template_use": "What for",
+    "template_plate": "Mark out: stick it on, punch the centres, cut along the line.",
+    "template_bent": "Lay the bent part on it: it must cover its outline. Springy tube moves: do not press it flat.",
     # stops
     "stops": "Stop settings for the batch",
     "stops_lead": "Set each once, make all its bends, then set the next. Distances from the die’s reference line.",
