@@ -170,6 +170,7 @@ def set_out(face: Marked, shown: Shown, name: str, alt: str) -> Drawing:
     """Return a marked face at 1:1: numbers above and to the left, names of openings where it is clear."""
     left = max((text_width(r.number, NUMBER) for r in face.down), default=0.0) + 6.5 if face.down else SIDE
     width = left + face.width + SIDE + (NAMES if face.openings else RADIUS if face.notes else 0.0)
+    width = max(width, running.PITCH * (len(face.across) + 1))
     row = _across(face.across, left, width)
     spare = max(0.0, (len(face.down) - 1) * ROW - face.height) / 2 + 2.0
     top = max(row.top, spare + (row.top if spare > row.top - 6.0 else 0.0))
@@ -286,11 +287,11 @@ def label_openings(
 
 
 def _put(room: Room, text: Text, at: Point, radius: float) -> tuple[Text, Stroke | None] | None:
-    for cross_lines in (False, True):
+    for cross_lines, cross_words in ((False, False), (True, False), (True, True)):
         for x, y, anchor, far in _seats(at, radius):
             tried = Text(x=x, y=y, string=text.string, size=text.size, anchor=anchor, bold=True, layer=text.layer)
             leader = _leader(tried, at, radius) if far else None
-            if leader is not None and room.is_crossed([leader]):
+            if leader is not None and not cross_words and room.is_crossed([leader]):
                 continue
             if room.is_clear(tried, 0.5, cross_lines):
                 return room.take(tried, 0.5), leader
@@ -299,7 +300,7 @@ def _put(room: Room, text: Text, at: Point, radius: float) -> tuple[Text, Stroke
 
 def _seats(at: Point, radius: float) -> Iterator[tuple[float, float, Anchor, bool]]:
     """Places for a name: right up of the hole, and the other three quarters, nearest first."""
-    for more in (1.0, 3.0, 6.0, 10.0, 15.0, 22.0, 30.0):
+    for more in (1.0, 3.0, 6.0, 10.0, 15.0, 22.0, 30.0, 40.0, 55.0, 75.0):
         reach = radius * 0.75 + more
         for sx, sy in ((1, -1), (1, 1), (-1, -1), (-1, 1)):
             anchor: Anchor = "start" if sx > 0 else "end"

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 
 from handbarrow.drawings.drilled import is_drilled_bar
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.widths import broken
 from handbarrow.job.values import Job, JobHole, JobPart
+from handbarrow.laws.units.shown import Shown
 from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table, ticks
 from handbarrow.sheets.filling import Item, filled
 from handbarrow.sheets.shown import head, named, pieces, soft
 from handbarrow.sheets.words import WORDS
 
-__all__ = ["drill_keys", "drill_pages", "drill_rows", "is_oversize"]
+__all__ = ["drill_keys", "drill_pages", "drill_rows", "on_sheet"]
 
 NAME_EM, NAME_LINE = 4.23, 5.4
 """Letter size of a part's name above its drawing (12 pt) and the height of its lines [mm]."""
@@ -32,9 +34,11 @@ def drill_keys(job: Job) -> list[str]:
     return [part.id for part in job.parts if part.kind == "plate" or is_drilled_bar(part)]
 
 
-def is_oversize(drawing: Drawing, width: float, height: float) -> bool:
-    """Whether a drawing with a short caption is too large for a sheet's room [mm]."""
-    return drawing.width > width or drawing.height + NAME_LINE + 3 * LINE + TICK_ROW + 2.0 > height
+def on_sheet(job: Job, part: JobPart, drawn: Sequence[Drawing], width: float, height: float) -> list[Item] | None:
+    """Return a part's drawings with their captions; None: one of them is too large for the room on a sheet [mm]."""
+    items = list(_items(job, part, drawn, width))
+    fits = all(one.width <= width for one in drawn) and all(item.height <= height for item in items)
+    return items if fits else None
 
 
 def _lead(large: Sequence[str]) -> str:
@@ -43,7 +47,7 @@ def _lead(large: Sequence[str]) -> str:
 
 
 def drill_pages(job: Job, drawings: Faces, width: float, first: float, other: float) -> list[Block]:
-    """Lay plates and bars on sheets, tall ones first; those that are too large are named on the first sheet.
+    """Lay plates and bars on sheets, tall ones first; plates that are too large are named on the first sheet.
 
     Args:
         job: The job.
@@ -55,22 +59,18 @@ def drill_pages(job: Job, drawings: Faces, width: float, first: float, other: fl
     items: list[Item] = []
     large: list[str] = []
     for part_id in drill_keys(job):
-        part, drawn = job.part(part_id), drawings(part_id, width)
-        if any(is_oversize(one, width, first) for one in drawn):
-            large.append(part.title)
-        else:
-            items += _items(job, part, drawn, width)
+        part = job.part(part_id)
+        found = on_sheet(job, part, drawings(part_id, width), width, other)
+        items += found or []
+        large += [part.title] if found is None and part.kind == "plate" else []
     items.sort(key=lambda item: -item.height)
     out: list[Block] = []
-    while items:
+    while items or (large and not out):
         room = other if out else first
         taken, items = filled(items, width, room)
-        if not taken:
-            raise ValueError(f"a drawing of {items[0].height:.0f} mm does not fit {room:.0f} mm")
-        heading = (
-            {} if out else {"title": WORDS["drilling"], "lead": _lead(large), "caution": WORDS["drilling_caution"]}
-        )
-        out.append({"first": not out, "height": room, "wraps": taken, "code": "+drilling", **heading})
+        out.append({"first": not out, "height": room, "wraps": taken, "code": "+drilling"})
+    if out:
+        out[0] |= {"title": WORDS["drilling"], "lead": _lead(large), "caution": WORDS["drilling_caution"]}
     return out
 
 
@@ -97,22 +97,41 @@ def _items(job: Job, part: JobPart, drawn: Sequence[Drawing], width: float) -> I
         yield Item(width=across, height=drawing.height + caption, block=block)
 
 
+def opening_words(hole: JobHole, shown: Shown) -> str:
+    """Say a hole or slot without its place."""
+    wide = shown.length(hole.diameter, "fine")
+    if hole.length <= hole.diameter:
+        return f"Ø{wide}"
+    size = f"{wide} × {shown.length(hole.length, 'fine')}"
+    return WORDS["drill_open" if hole.open_edge else "drill_slot"].format(size=size)
+
+
 def _caption(job: Job, part: JobPart) -> list[str]:
     shown = job.workshop.shown
     stock = part.stock
     if part.cut_length is not None:
         stock += WORDS["drill_long"].format(length=shown.length(part.cut_length, with_unit=True))
     lines = [f"{stock}  ·  {pieces(job, part)}"]
+    counted = Counter(opening_words(hole, shown) for hole in part.holes)
+    if counted:
+        lines.append(", ".join(f"{count} × {words}" for words, count in counted.items()))
     if part.mirrored and part.other_hand:
         lines.append(WORDS["drill_hands"])
     lines += [hole.note for hole in part.holes if hole.note]
     return lines + ([part.note] if part.note else [])
 
 
-# ------------------------------------------------------------------------------------------------ tubes
-def drill_rows(job: Job, level: int) -> list[Block]:
-    """Return one row for each hole in a tube: where along it, where round it, how wide. Level 1 starts a sheet."""
-    parts = [part for part in job.parts if part.section is not None and part.section.is_hollow and part.holes]
+# ------------------------------------------------------------------------------------------------ holes as rows
+def drill_rows(job: Job, drawings: Faces, room: tuple[float, float], level: int) -> list[Block]:
+    """Return one row for each hole in a tube: where along it, where round it, how wide.
+
+    Args:
+        job: The job.
+        drawings: As for `drill_pages`; a bar that is too large to be drawn on a sheet gets rows too.
+        room: Across and down a sheet [mm].
+        level: 1 starts a sheet.
+    """
+    parts = [part for part in job.parts if _has_rows(job, part, drawings, room)]
     rows = [_row(job, part, hole, number) for part in parts for number, hole in enumerate(_sorted(part.holes))]
     if not rows:
         return []
@@ -130,6 +149,12 @@ def drill_rows(job: Job, level: int) -> list[Block]:
     return [section(WORDS["drill_tubes"], content, level=level, lead=lead, remarks=[WORDS["drilling_caution"]])]
 
 
+def _has_rows(job: Job, part: JobPart, drawings: Faces, room: tuple[float, float]) -> bool:
+    if part.section is None or not part.holes:
+        return False
+    return not is_drilled_bar(part) or on_sheet(job, part, drawings(part.id, room[0]), *room) is None
+
+
 def _sorted(holes: Sequence[JobHole]) -> list[JobHole]:
     return sorted(holes, key=lambda hole: hole.x)
 
@@ -138,8 +163,6 @@ def _row(job: Job, part: JobPart, hole: JobHole, number: int) -> list[Cell]:
     shown = job.workshop.shown
     first = number == 0
     mirrored = WORDS["holes_mirrored"] if part.mirrored and part.other_hand and first else ""
-    wide = shown.length(hole.diameter, "fine")
-    size = f"Ø{wide}" if hole.length <= hole.diameter else f"{wide} × {shown.length(hole.length, 'fine')}"
     face = WORDS[f"face_{hole.face}"]
     if abs(hole.y) >= 0.05:
         face += WORDS["hole_across"].format(y=shown.length(hole.y))
@@ -152,7 +175,7 @@ def _row(job: Job, part: JobPart, hole: JobHole, number: int) -> list[Cell]:
         str(part.quantity * job.units) if first else "",
         strong(shown.column(hole.x), shown.tape(hole.x)),
         face + (f"; {hole.note}" if hole.note else ""),
-        strong(size),
+        strong(opening_words(hole, shown)),
         WORDS["drill_through" if hole.through else "drill_one"],
         ticks(),
     ]

@@ -166,7 +166,12 @@ def _content(job: Job, drawings: PackDrawings, day: datetime.date) -> Block:
         "before": pages.parts(job),
         "cards": [_card(job, part, drawings, paper) for part in bent_parts(job)],
         "bender": bender_pages(job, drawings.at_bender),
-        "middle": [*straights, *drill_rows(job, 2 if straights else 1), *pages.stops(job), *pages.hacksaw(job)],
+        "middle": [
+            *straights,
+            *drill_rows(job, drawings.drilled, (paper.across, room), 2 if straights else 1),
+            *pages.stops(job),
+            *pages.hacksaw(job),
+        ],
         "drilling": drill_pages(job, drawings.drilled, paper.across, room - DRILL_HEADING, room),
         "wraps_lead": wraps_lead(job),
         "wraps": wrap_pages(job, wraps, paper.across, room - WRAP_HEADING, room),

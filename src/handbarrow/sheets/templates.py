@@ -15,9 +15,8 @@ from handbarrow.drawings.tiles import Cell, Tiling, settled, sheet_map, sheet_na
 from handbarrow.job.values import Job, JobPart
 from handbarrow.sheets.blocks import Block, PackError, picture, section, strong, table, ticks
 from handbarrow.sheets.blocks import Cell as TableCell
-from handbarrow.sheets.drilling import is_oversize
+from handbarrow.sheets.drilling import on_sheet
 from handbarrow.sheets.pack import (
-    DRILL_HEADING,
     INCH_RULE,
     RULE_HEIGHT,
     STANDARDS,
@@ -70,7 +69,7 @@ def _is_large_plate(job: Job, part: JobPart) -> bool:
     if part.kind != "plate":
         return False
     paper = paper_of(job)
-    return is_oversize(plate_view(job, part.id), paper.across, _room(job, paper) - DRILL_HEADING)
+    return on_sheet(job, part, [plate_view(job, part.id)], paper.across, _room(job, paper)) is None
 
 
 def _is_bent_template(part: JobPart, also: Collection[str]) -> bool:

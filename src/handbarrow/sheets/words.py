@@ -156,7 +156,7 @@ WORDS: Mapping[str, str] = {
     "drill_long": ", {length} long",
     "drill_hands": "Mirrored pieces: the same from the far end.",
     "drill_large": "Too large for this sheet: {parts}. Full size in templates.pdf.",
-    "drill_tubes": "Holes in tubes",
+    "drill_tubes": "Holes along tubes and bars",
     "drill_tubes_lead": (
         "On the straight tube, before it is bent. Where round it: looking from the start to the far end, crown line up."
     ),
@@ -166,6 +166,10 @@ WORDS: Mapping[str, str] = {
     "drill_walls": "Walls",
     "drill_through": "through both",
     "drill_one": "this one only",
+    "drill_slot": "slot {size}",
+    "drill_open": "open slot {size}",
+    "face_height leg": "height leg",
+    "face_width leg": "width leg",
     "drill_slot_across": ", slot across the tube",
     "face_crown": "on the crown line",
     "face_right": "right, 90° from the crown line",
