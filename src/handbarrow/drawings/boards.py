@@ -20,7 +20,7 @@ __all__ = ["BoardSheet", "distinct", "set_board", "side_lines"]
 
 SMALL = 0.83 * NUMBER
 """Em of labels on the board [mm]: capitals 2.5 mm high."""
-FOOT, EDGE, NEAR, RISE = 6.5, 3.0, 0.05, 40.0
+FOOT, EDGE, NEAR, RISE = 5.0, 3.0, 0.05, 40.0
 """Room for the legend; white at the edges; coordinates nearer than this are one number; how far numbers may run up past
 the board's upper edge [mm]."""
 REACH = (0.0, 2.0, 4.5, 7.0, 10.0, 14.0, 19.0)
@@ -146,15 +146,16 @@ def set_board(size: Vec2, box: Vec2, points: Sequence[Vec2], shown: Shown, legen
         legend: What is written below, with `{scale}`.
     """
     values = (distinct(x for x, _ in points), distinct(y for _, y in points))
-    wide = max((text_width(shown.length(v), NUMBER) for group in values for v in group), default=0.0)
-    band = wide + 2.0 + 5.4 + EDGE
+    low, band = (
+        max((text_width(shown.length(v), NUMBER) for v in group), default=0.0) + 2.0 + 5.4 + EDGE for group in values
+    )
     for scale in SCALES:
         across, up = (_sides(values[k], size[k] * scale, k * RISE, shown) for k in (0, 1))
         rise = max([0.0, *(PITCH * len(values[1][i::up]) - size[1] * scale for i in range(up))])
-        top = max(band if across == 2 else 4 * EDGE, rise + 3 * EDGE)
+        top = max(low if across == 2 else 2 * EDGE, rise + 3 * EDGE if rise > 0 else 0.0)
         wanted = (
-            size[0] * scale + band + (band if up == 2 else 4 * EDGE),
-            size[1] * scale + band + top + FOOT,
+            size[0] * scale + band + (band if up == 2 else 2 * EDGE),
+            size[1] * scale + low + top + FOOT,
         )
         if wanted[0] <= box[0] and wanted[1] <= box[1]:
             break

@@ -152,10 +152,11 @@ def form_view(job: Job, board: FormBoard, box: Vec2) -> Drawing:
     sheet.draw([Stroke(points=outline, weight=MEDIUM, closed=True, layer="outline")])
     middle = tuple(sheet.at(p) for p in board.line)
     sheet.draw([Stroke(points=middle, weight=FINE, dash=CHAIN, layer="centreline")])
-    for label, place in marks:
+    for _, place in marks:
         x, y = sheet.at(place)
         cross = [((x - 1.6, y), (x + 1.6, y)), ((x, y - 1.6), (x, y + 1.6))]
         sheet.draw([Stroke(points=line, weight=FINE, layer="marks") for line in cross])
+    for label, place in marks:
         sheet.label(place, label, gap=1.8)
     return Drawing(
         width=sheet.width, height=sheet.height, strokes=tuple(sheet.strokes), words=tuple(sheet.words),

@@ -25,6 +25,7 @@ from handbarrow.sheets.blocks import Block, PackError, picture
 from handbarrow.sheets.cards import GAPS, bench_height, bent_parts, card_block, check_height, title_height
 from handbarrow.sheets.cover import cover, cover_height
 from handbarrow.sheets.drilling import drill_pages, drill_rows
+from handbarrow.sheets.jigs import jig_pages
 from handbarrow.sheets.patterns import patterns
 from handbarrow.sheets.release_pages import release_pages
 from handbarrow.sheets.shown import batch
@@ -175,6 +176,7 @@ def _content(job: Job, drawings: PackDrawings, day: datetime.date) -> Block:
         "drilling": drill_pages(job, drawings.drilled, paper.across, room - DRILL_HEADING, room),
         "wraps_lead": wraps_lead(job),
         "wraps": wrap_pages(job, wraps, paper.across, room - WRAP_HEADING, room),
+        "jigs": jig_pages(job, paper.across, paper.down),
         "after": [*pages.cutting(job, bars), *pages.materials(job), *release_pages(job), *pages.findings(job)],
     }
 
