@@ -104,7 +104,7 @@ def _size_cells(job: Job, size: FinalSize) -> list[Cell]:
     found, good = write(f"size-{size.id}", size.title), mark(f"good-{size.id}", size.title)
     if size.plain:
         says = {"plain": soft(size.title), "sub": RELEASE["value_sub"]}
-        return [says, short_text(size.value), RELEASE["no_limit"], RELEASE["no_limit"], found, good]
+        return [says, short_text(size.value), RELEASE["no_limit"], RELEASE["no_limit"], found, ""]
     least, most = shown.column(size.value - limit), shown.column(size.value + limit)
     says = {"plain": soft(size.title), "sub": soft(size.how)}
     return [says, shown.column(size.value), strong(least), strong(most), found, good]

@@ -14,7 +14,10 @@ BENDER: Mapping[str, str] = {
         "Top to bottom: set the stop once, make all its bends, tick each piece, go on. Pictures: the tube just before "
         "the bend, seen from behind the held end. A gap: it is longer than drawn. Chain line: crown line."
     ),
-    "caution": "Fingers off die and stop. The free end swings along the arrow: clear its way, nobody stands there.",
+    "caution": (
+        "Fingers off die and stop. The free end swings along the arrow: clear its way, nobody stands there. First "
+        "piece of each part: check it against its bend card before the others."
+    ),
     "setting": "Stop {number}:  die {die},  set to {stop},  touches {touches}",
     "tape": "{stop} (tape {tape})",
     "to_mark": "No stop:  die {die},  set to the mark",
@@ -61,7 +64,7 @@ RELEASE: Mapping[str, str] = {
     "found": "Found",
     "good": "Good",
     "no_limit": "–",
-    "value_sub": "a number of the design, its limit is not given",
+    "value_sub": "unit as in the design; no limit is given",
     "fitted": "Bought parts, and what moves",
     "item": "Part",
     "count": "A unit",
