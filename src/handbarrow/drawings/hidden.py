@@ -349,5 +349,7 @@ def _closed_in(corners: Floats, lo: Floats, hi: Floats, before: Bools, hides: _H
 
 def _stretch(corners: Floats, lo: float, hi: float) -> Floats:
     """The polyline between two places of one curve."""
+    if lo.is_integer() and hi.is_integer():
+        return corners[int(lo) : int(hi) + 1, :2]
     inner = np.arange(math.floor(lo) + 1, math.ceil(hi))
     return np.asarray(_at(corners, np.array([lo, *inner, hi], dtype=float))[:, :2])
