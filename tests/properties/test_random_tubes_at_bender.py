@@ -1,4 +1,4 @@
-"""Whatever the card, the tube in the picture is the one that simulation has bent so far. Expected: rigid motion alone."""
+"""Whatever the card, the tube in the picture is the one that simulation has bent so far (closed form: rigid motion)."""
 
 from __future__ import annotations
 

@@ -8,7 +8,6 @@ import os
 import re
 import subprocess
 import sys
-from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -42,18 +41,9 @@ def job_of(design: str = "hut-trailer.yaml", shop: str = "ridge-workshop.yaml") 
 
 
 @cache
-def form_of(design: str = "hut-trailer.yaml") -> bytes:
-    return write_form(job_of(design), DAY)
-
-
-def all_blocks(value: object) -> Iterator[dict[str, object]]:
-    if isinstance(value, dict):
-        yield value
-        for inner in value.values():
-            yield from all_blocks(inner)
-    elif isinstance(value, list | tuple):
-        for inner in value:
-            yield from all_blocks(inner)
+def form_of(design: str = "hut-trailer.yaml", paper: str = "A4") -> bytes:
+    job = job_of(design)
+    return write_form(replace(job, workshop=replace(job.workshop, paper=paper)), DAY)  # type: ignore[arg-type]
 
 
 # ------------------------------------------------------------------------------------------------ what is measured
@@ -174,9 +164,11 @@ def test_every_box_of_the_form_has_one_field_on_its_sheet_inside_the_paper() -> 
             assert str(field.TU)
 
 
-def test_fields_lie_on_the_boxes_that_are_printed() -> None:
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_fields_lie_on_the_boxes_that_are_printed(paper: str) -> None:
     """Each tick field lies in a printed square of 5 mm, told by an outside reader."""
-    with pikepdf.open(io.BytesIO(form_of())) as book:
+    form = form_of("hut-trailer.yaml", paper)
+    with pikepdf.open(io.BytesIO(form)) as book:
         wanted = [
             (number, [float(v) for v in annot.Rect])
             for number, page in enumerate(book.pages)
@@ -184,7 +176,7 @@ def test_fields_lie_on_the_boxes_that_are_printed() -> None:
             if annot.get("/FT") == "/Btn"
         ]
     assert len(wanted) > 40
-    with pdfplumber.open(io.BytesIO(form_of())) as read:
+    with pdfplumber.open(io.BytesIO(form)) as read:
         squares = {
             number: [
                 (s["x0"], page.height - s["bottom"], s["x1"], page.height - s["top"])
