@@ -108,7 +108,7 @@ def _copies(product: Product, part: JobPart) -> Iterator[Body]:
 
 
 def _first(product: Product, part: JobPart) -> Body | None:
-    if part.centreline is None or part.section is None or part.crown is None:
+    if part.centreline is None or part.section is None or part.crown is None or part.id not in product.members:
         return None
     place = layout(part.centreline)
     crowns = crown_on_straights(part.centreline, part.crown)

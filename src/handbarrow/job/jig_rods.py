@@ -64,10 +64,15 @@ def _rod(wheel: str, parts: tuple[str, str], pairs: int, length: float, width: f
     return SpacingRod(wheel=wheel, parts=parts, pairs=pairs, length=length, slot_width=width, stud=stud_for(width))
 
 
+def _shapes(job: Job) -> dict[str, Run | PlateShape | Bought]:
+    return {part.id: part.shape for part in job.design.parts}
+
+
 def _wheels(job: Job) -> Iterator[tuple[str, Floats, Floats]]:
     """Every copy of every wheel: part, hub centre, unit axis."""
+    shapes = _shapes(job)
     for part in job.parts:
-        shape = job.design.part(part.id).shape
+        shape = shapes.get(part.id)
         if isinstance(shape, Bought) and shape.wheel is not None and shape.at is not None:
             at = np.add(shape.at, (0.0, 0.0, job.product.lift))
             axis = np.asarray(shape.axis, float) / np.linalg.norm(shape.axis)
@@ -94,8 +99,9 @@ def _nearest(slots: Sequence[_Slot], at: Floats, axis: Floats, side: float) -> t
 
 def _slots_of_runs(job: Job, bodies: Sequence[Body]) -> Iterator[_Slot]:
     """Open slots of straight runs."""
+    shapes = _shapes(job)
     for body in bodies:
-        shape = job.design.part(body.part).shape
+        shape = shapes.get(body.part)
         if not isinstance(shape, Run) or len(body.legs) != 1:
             continue
         leg, section = body.legs[0], body.section
@@ -118,8 +124,9 @@ def _slots_of_runs(job: Job, bodies: Sequence[Body]) -> Iterator[_Slot]:
 
 def _slots_of_plates(job: Job) -> Iterator[_Slot]:
     """Open slots of plates."""
+    shapes = _shapes(job)
     for part in job.parts:
-        shape = job.design.part(part.id).shape
+        shape = shapes.get(part.id)
         if not isinstance(shape, PlateShape) or part.thickness is None:
             continue
         z = np.asarray(shape.facing, float) / np.linalg.norm(shape.facing)

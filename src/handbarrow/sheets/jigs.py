@@ -22,8 +22,10 @@ __all__ = ["jig_files", "jig_pages"]
 
 MOST_VIEW, BESIDE_VIEW = 132.0, 132.0
 """Height of a board's picture, and of what stands with it on the sheet at most [mm]."""
-FORM_BESIDE, MOST_FORM = 96.0, 84.0
+FORM_BESIDE, MOST_FORM = 98.0, 84.0
 """The same for check boards, of which two stand on a sheet [mm]."""
+USUAL = 258.0
+"""Room down an A4 sheet [mm]: on a larger one, pictures are larger."""
 FILE_BOX = (400.0, 280.0)
 """Box of a board's drawing as a file [mm]."""
 
@@ -38,10 +40,15 @@ def jig_pages(job: Job, width: float, height: float, jigs: Jigs | None = None) -
         jigs: The job's jigs; None: as `build_jigs` makes them.
     """
     made = build_jigs(job) if jigs is None else jigs
-    out = [_fixture(job, fixture, (width, min(MOST_VIEW, height - BESIDE_VIEW))) for fixture in made.fixtures]
+    larger = max(1.0, height / USUAL)
+    box = (width, min(MOST_VIEW * larger, height - BESIDE_VIEW))
+    out = [_fixture(job, fixture, box) for fixture in made.fixtures]
     out += [_rod(job, rod, width, first=i == 0) for i, rod in enumerate(made.rods)]
-    box = (width, min(MOST_FORM, (height - FORM_BESIDE) / 2))
-    out += [_board(job, board, box, first=i == 0) for i, board in enumerate(made.boards)]
+    if made.boards:
+        limit = job.workshop.shown.length(job.workshop.limits.bent_part)
+        out.append(_page(JIGS["boards"], lead=JIGS["boards_lead"].format(limit=limit)))
+    box = (width, min(MOST_FORM * larger, (height - FORM_BESIDE) / 2))
+    out += [_board(job, board, box) for board in made.boards]
     return out
 
 
@@ -75,6 +82,7 @@ def _fixture(job: Job, fixture: Fixture, box: Vec2) -> Block:
         cautions=[list(pair) for pair in CAUTIONS],
         remarks=remarks,
         tables=[_members(job, fixture), _spots(job, fixture)],
+        assembly=fixture.assembly,
     )
 
 
@@ -196,11 +204,12 @@ def _rod(job: Job, rod: SpacingRod, width: float, *, first: bool) -> Block:
         view=picture(view),
         steps=[JIGS["rod_true" if view.scale == 1.0 else "rod_to_scale"], JIGS["rod_use"]],
         cautions=[list(pair) for pair in CAUTIONS if pair[0] != "Fire"] if first else [],
+        assembly=job.part(rod.parts[0]).assembly,
     )
 
 
 # ------------------------------------------------------------------------------------------------ check boards
-def _board(job: Job, board: FormBoard, box: Vec2, *, first: bool) -> Block:
+def _board(job: Job, board: FormBoard, box: Vec2) -> Block:
     shown = job.workshop.shown
     line = JIGS["form_line"].format(
         width=shown.length(board.width), height=shown.length(board.height), start=_point(board.start, shown),
@@ -226,14 +235,14 @@ def _board(job: Job, board: FormBoard, box: Vec2, *, first: bool) -> Block:
     ]
     title = JIGS["form_title"].format(number=part_number(job, board.part), title=title_of(job, board.part))
     return _page(
-        JIGS["boards"] if first else "",
-        level=1 if first else 2,
-        lead=JIGS["boards_lead"].format(limit=shown.length(job.workshop.limits.bent_part)) if first else "",
+        "",
+        level=2,
         own=title,
         line=line,
         view=picture(form_view(job, board, box)),
         tables=[table(columns, rows)],
-        code=board.part if not first else "+check-boards",
+        part=board.part,
+        assembly=job.part(board.part).assembly,
     )
 
 

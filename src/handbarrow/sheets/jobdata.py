@@ -7,17 +7,21 @@ docs/reference/job-data.md. A key whose feature does not exist yet is absent, ne
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from typing import Any
 
 import numpy as np
 
 from handbarrow.design.values import Position, Size
 from handbarrow.findings import Finding
+from handbarrow.job.jigs import build_jigs
 from handbarrow.job.values import BendCard, BendRow, CheckSize, CutBar, CuttingPlan, EndCut, Job, JobHole, JobPart
 from handbarrow.job.values import SquareCut as Cut
 from handbarrow.laws.geometry.path import Matrix4
 from handbarrow.laws.geometry.section import Section
+from handbarrow.sheets.jigdata import jigs_document
+from handbarrow.sheets.jsonnumbers import fine as _fine
+from handbarrow.sheets.jsonnumbers import num as _num
+from handbarrow.sheets.jsonnumbers import nums as _nums
 from handbarrow.sheets.jsontext import job_text
 from handbarrow.sheets.schema import job_schema, schema_text
 
@@ -59,6 +63,7 @@ def job_document(job: Job) -> Json:
             {"stock": line.stock, "length": _num(line.length), "count": line.count} for line in job.cutting.rack_after
         ],
         "stops": _stops(job),
+        "jigs": jigs_document(build_jigs(job)),
         "materials": _materials(job),
         "masses": _masses(job),
         "totals": {
@@ -73,16 +78,6 @@ def job_document(job: Job) -> Json:
 
 
 # ------------------------------------------------------------------------------------------------ numbers
-def _num(value: float, digits: int = 6) -> float | int:
-    """Round; -0.0 becomes 0.0; a number that is not finite is a fault of the program and must not leave it."""
-    if isinstance(value, int):
-        return value
-    out = round(float(value), digits) + 0.0
-    if not math.isfinite(out):
-        raise ValueError(f"a number of the job is not finite: {value!r}")
-    return out
-
-
 def _opt(value: float | None) -> float | int | None:
     return None if value is None else _num(value)
 
@@ -93,15 +88,6 @@ def _deg(value_rad: float) -> float | int:
 
 def _kpa(value_mpa: float) -> float | int:
     return _num(value_mpa * 1000)
-
-
-def _nums(values: Iterable[float]) -> list[float | int]:
-    return [_num(v) for v in values]
-
-
-def _fine(values: Iterable[float]) -> list[float | int]:
-    """Direction cosines: rounded so finely that a matrix stays a rotation."""
-    return [_num(v, 12) for v in values]
 
 
 def _matrix(transform: Matrix4) -> list[list[float | int]]:

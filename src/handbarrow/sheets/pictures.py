@@ -21,6 +21,7 @@ from handbarrow.drawings.titled import titled
 from handbarrow.drawings.wraps import wrap
 from handbarrow.job.values import Job, JobPart
 from handbarrow.sheets.cards import bent_parts
+from handbarrow.sheets.jigs import jig_files
 from handbarrow.sheets.pack import PackDrawings
 from handbarrow.sheets.patterns import patterns
 from handbarrow.sheets.templates import file_lines, template_keys
@@ -67,6 +68,7 @@ def drawing_files(job: Job) -> Iterator[tuple[str, str, Callable[[str], bytes]]]
             yield "plates", part.id, partial(_plate_file, job, part)
     for part_id in template_keys(job):
         yield "templates", part_id, _files(job, partial(_template, part_id=part_id))
+    yield from jig_files(job)
 
 
 def _plate_file(job: Job, part: JobPart, form: str) -> bytes:

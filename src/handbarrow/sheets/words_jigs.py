@@ -79,11 +79,13 @@ JIGS: Mapping[str, str] = {
     "boards": "Check boards for bent parts",
     "boards_lead": (
         "To lay a bent part on and see whether it is right, not to bend on. x from the left edge, y from the lower "
-        "edge. S, E: ends of the centreline. A: a bend starts, C: its centre, B: it ends. Outside within ± {limit} of "
-        "the line all round: good. Mirrored parts: lay them on turned over."
+        "edge. Outside within ± {limit} of the line all round: good. Mirrored parts: lay them on turned over."
     ),
     "form_title": "Check board {number}: {title}",
-    "form_line": "Board {width} × {height}.  S at {start}.  E at {end}.  Tube {half} either side of the centreline.",
+    "form_line": (
+        "Board {width} × {height}. Ends of the centreline: S at {start}, E at {end}. Outside {half} either side of it. "
+        "A: the bend starts, C: its centre, B: it ends."
+    ),
     "bend": "Bend",
     "centre": "C: x, y",
     "radius": "R centre",
@@ -91,7 +93,7 @@ JIGS: Mapping[str, str] = {
     "radius_in": "R inside",
     "starts": "A: x, y",
     "ends": "B: x, y",
-    "point": "{x},  {y}",
+    "point": "{x}, {y}",
 }
 
 KINDS: Mapping[str, str] = {"pin": "pin {pin}", "end stop": "end stop {pin}", "support": "support"}
