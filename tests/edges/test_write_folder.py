@@ -73,7 +73,9 @@ def without(job: Job, part_id: str) -> Job:
     parts = tuple(p for p in job.parts if p.id != part_id)
     placements = tuple(p for p in job.placements if p.part != part_id)
     bars = tuple(b for b in job.cutting.bars if all(piece.part != part_id for piece in b.pieces))
-    return replace(job, parts=parts, placements=placements, cutting=replace(job.cutting, bars=bars))
+    uses = ((stop, tuple(use for use in stop.uses if use[0] != part_id)) for stop in job.stops)
+    stops = tuple(replace(stop, uses=left) for stop, left in uses if left)
+    return replace(job, parts=parts, placements=placements, stops=stops, cutting=replace(job.cutting, bars=bars))
 
 
 def test_a_fault_on_the_way_changes_nothing(job: Job, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
