@@ -110,25 +110,43 @@ def data(design: Path, workshop: Path, units: int, into: Path | None, cutting: s
 @units_option
 @click.option("--into", type=_file, default=Path("out"), show_default=True, metavar="FOLDER", help="Where to write.")
 @click.option("--date", default="", metavar="YYYY-MM-DD", help="Date on the sheets; left out: today.")
+@click.option("--part", default="", metavar="ID", help="Only the sheets of this part.")
+@click.option(
+    "--station",
+    default="",
+    metavar="NAME",
+    help="Only the sheets of: lists, saw, bender, mitre, drill, weld, assembly, jigs, buying or inspection.",
+)
+@click.option("--assembly", default="", metavar="NAME", help="Only the sheets of this assembly.")
+@click.option("--paper", type=click.Choice(["A4", "A3", "Letter"]), help="Other paper than the workshop's.")
 @cutting_option
 @json_option
-def sheets(design: Path, workshop: Path, units: int, into: Path, date: str, cutting: str, as_json: bool) -> None:
-    """Write the folder: printed pack, job data, tables, drawings."""
+def sheets(
+    design: Path, workshop: Path, units: int, into: Path, date: str, cutting: str, as_json: bool, **chosen: str | None
+) -> None:
+    """Write the folder: printed pack, job data, tables, drawings.
+
+    With --part, --station, --assembly or --paper: only a pack of these sheets, beside the whole one.
+    """
     from handbarrow.cli import loading, show
 
-    day = loading.day(date)
+    day, choice = loading.day(date), loading.choice(**chosen)
     with show.progress(quiet=as_json) as step:
         step("reading and working out", 0, 1)
         job, findings = loading.load_job(design, workshop, units, cutting=cutting)
         step("reading and working out", 1, 1)
         if job is not None:
-            files = loading.folder_written(job, into, step, day)
+            loading.refuse_choice(choice, job)
+            files = loading.folder_written(job, into, step, day, choice)
     if job is None:
         show.findings(findings, as_json=as_json, stream=sys.stdout if as_json else sys.stderr)
         sys.exit(FOUND)
     if findings and not as_json:
         show.findings(findings, as_json=False, stream=sys.stderr)
-    show.summary(job, files, into, as_json=as_json)
+    if loading.is_whole(choice):
+        show.summary(job, files, into, as_json=as_json)
+    else:
+        show.written(files, as_json=as_json)
 
 
 @app.command()

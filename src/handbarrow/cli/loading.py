@@ -12,15 +12,29 @@ from importlib.resources import files as package_files
 from pathlib import Path
 from typing import Literal, TypeVar
 
+import click
+
 from handbarrow.cli.app import FilesError
 from handbarrow.design.reader import DesignSource, read_design
 from handbarrow.findings import Finding, Place, errors, told_once, with_places
 from handbarrow.job.build import build_job
 from handbarrow.job.values import Job
+from handbarrow.sheets.choice import WHOLE, Choice, on_paper, wrong_choice
 from handbarrow.workshop.reader import read_workshop
 from handbarrow.workshop.values import Workshop
 
-__all__ = ["day", "design_findings", "folder_written", "load_job", "read_bytes", "write_start", "write_whole"]
+__all__ = [
+    "choice",
+    "day",
+    "design_findings",
+    "folder_written",
+    "is_whole",
+    "load_job",
+    "read_bytes",
+    "refuse_choice",
+    "write_start",
+    "write_whole",
+]
 
 T = TypeVar("T")
 MOST_BYTES = 1_000_000
@@ -105,17 +119,44 @@ def guarded(action: Callable[[], T]) -> T:
         raise FilesError(f"cannot write {fault.filename or ''}: {fault.strerror or fault}") from fault
 
 
-def folder_written(job: Job, into: Path, step: Callable[[str, int, int], None], date: str) -> list[Path]:
-    """Write the folder of sheets; return what was written.
+def choice(**given: str | None) -> Choice:
+    """Return which sheets were asked for."""
+    return Choice(**{kind: name or "" for kind, name in given.items()})
+
+
+def is_whole(wanted: Choice) -> bool:
+    """Whether the whole folder was asked for."""
+    return wanted == WHOLE
+
+
+def refuse_choice(wanted: Choice, job: Job) -> None:
+    """Refuse a part, station or assembly that there is not.
+
+    Raises:
+        click.UsageError: With the names that there are.
+    """
+    if wrong := wrong_choice(wanted, job):
+        raise click.UsageError(wrong)
+
+
+def folder_written(
+    job: Job, into: Path, step: Callable[[str, int, int], None], date: str, choice: Choice = WHOLE
+) -> list[Path]:
+    """Write the folder of sheets, or only a pack of chosen ones; return what was written.
 
     Raises:
         FilesError: If the system refuses, or a sheet cannot be printed (nothing is written then).
     """
     from handbarrow.sheets.blocks import PackError
-    from handbarrow.sheets.folder import write_folder
+    from handbarrow.sheets.folder import write_choice, write_folder
+
+    def action() -> list[Path]:
+        if choice == WHOLE:
+            return write_folder(job, into, step, date)
+        return write_choice(on_paper(job, choice), into, step, date, choice)
 
     try:
-        return guarded(lambda: write_folder(job, into, step, date))
+        return guarded(action)
     except PackError as fault:
         raise FilesError(f"the pack cannot be printed: {fault} (nothing was written)") from fault
 

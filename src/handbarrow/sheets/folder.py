@@ -12,16 +12,17 @@ import os
 import re
 import shutil
 import tempfile
-from collections.abc import Callable, Iterator, Set
+from collections.abc import Callable, Iterator, Mapping, Set
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path, PurePosixPath
 
 from handbarrow.job.values import Job
 from handbarrow.sheets import earlier
+from handbarrow.sheets.choice import Choice
 from handbarrow.sheets.jobdata import job_document, job_text
 
-__all__ = ["Progress", "listed_files", "safe_name", "write_folder"]
+__all__ = ["Progress", "listed_files", "safe_name", "write_choice", "write_folder"]
 
 Progress = Callable[[str, int, int], None]
 """(what is being made, how many are done, how many there are)."""
@@ -67,13 +68,53 @@ def write_folder(job: Job, into: Path, progress: Progress, date: str) -> list[Pa
             content = item.make()
             digests[item.name] = hashlib.sha256(content).hexdigest()
             _write(beside / item.name, content)
-        listed = "".join(f"{digest}  {name}\n" for name, digest in digests.items())
-        _write(beside / LIST, listed.encode())
+        _write(beside / LIST, _list_text(digests))
         _put_in_place(beside, into, digests, stay=kept.digests.keys() - kept.fresh.keys())
         progress("done", len(items), len(items))
     finally:
         shutil.rmtree(beside, ignore_errors=True)
     return [into / item.name for item in items]
+
+
+def write_choice(job: Job, into: Path, progress: Progress, date: str, choice: Choice) -> list[Path]:
+    """Write a pack of chosen sheets beside whatever lies in the folder, and nothing else.
+
+    If the folder has a list of its files the pack is put on it, so that the next writing of the whole folder takes the
+    then old sheets away.
+
+    Args:
+        job: The job, on the paper that is wanted.
+        into: Folder to write to; made if it is not there.
+        progress: Told before and at the end.
+        date: Date on the sheets, YYYY-MM-DD.
+        choice: Which sheets.
+
+    Returns:
+        Path of the pack.
+
+    Raises:
+        PackError: If it cannot be printed, or there is no sheet of that choice; nothing is changed then.
+        OSError: If it cannot be written.
+    """
+    from handbarrow.sheets.pack import write_pack
+    from handbarrow.sheets.pictures import pack_drawings
+
+    progress("printing the pack", 0, 1)
+    content = write_pack(job, pack_drawings(job), date, choice)
+    listed = listed_files(into)
+    into.mkdir(parents=True, exist_ok=True)
+    beside = Path(tempfile.mkdtemp(prefix=f".{safe_name(into.name)}-", dir=into.parent))
+    try:
+        _write(beside / choice.file, content)
+        (beside / choice.file).replace(into / choice.file)
+        if listed:
+            listed[choice.file] = hashlib.sha256(content).hexdigest()
+            _write(beside / LIST, _list_text(listed))
+            (beside / LIST).replace(into / LIST)
+    finally:
+        shutil.rmtree(beside, ignore_errors=True)
+    progress("done", 1, 1)
+    return [into / choice.file]
 
 
 def safe_name(name: str) -> str:
@@ -152,6 +193,10 @@ def _refuse_to_leave(folder: Path, into: Path) -> None:
     """A link in the folder must not lead the writing out of it."""
     if not folder.resolve().is_relative_to(into.resolve()):
         raise FileExistsError(17, "a link leads out of the folder", str(folder))
+
+
+def _list_text(digests: Mapping[str, str]) -> bytes:
+    return "".join(f"{digest}  {name}\n" for name, digest in digests.items()).encode()
 
 
 def listed_files(into: Path) -> dict[str, str]:

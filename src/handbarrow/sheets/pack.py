@@ -23,6 +23,7 @@ from handbarrow.sheets import pages
 from handbarrow.sheets.bender import bender_pages
 from handbarrow.sheets.blocks import Block, PackError, picture
 from handbarrow.sheets.cards import GAPS, bench_height, bent_parts, card_block, check_height, title_height
+from handbarrow.sheets.choice import WHOLE, Choice, Chosen
 from handbarrow.sheets.cover import cover, cover_height
 from handbarrow.sheets.drilling import drill_pages, drill_rows
 from handbarrow.sheets.jigs import jig_pages
@@ -67,9 +68,15 @@ class Paper:
         """Room down [mm]."""
         return self.height - TOP - BOTTOM
 
+    @property
+    def larger(self) -> float:
+        """How many times larger than on A4 drawings may be."""
+        return max(1.0, self.height / 297.0)
+
 
 PAPERS = {
     "A4": Paper(name="a4", width=210.0, height=297.0),
+    "A3": Paper(name="a3", width=297.0, height=420.0),
     "Letter": Paper(name="us-letter", width=215.9, height=279.4),
 }
 
@@ -102,19 +109,21 @@ def paper_of(job: Job) -> Paper:
     return PAPERS[job.workshop.paper]
 
 
-def write_pack(job: Job, drawings: PackDrawings, date: str) -> bytes:
+def write_pack(job: Job, drawings: PackDrawings, date: str, choice: Choice = WHOLE) -> bytes:
     """Return the pack as PDF.
 
     Args:
         job: The job.
         drawings: What draws its pictures.
         date: Date on the sheets, YYYY-MM-DD; it is the file's date too.
+        choice: Which sheets; its paper must be the job's already.
 
     Raises:
-        PackError: If something does not fit its sheet, or a text holds a sign that no installed font has.
+        PackError: If something does not fit its sheet, a text holds a sign that no installed font has, or there is no
+            sheet of that choice.
     """
     day = datetime.date.fromisoformat(date)
-    compiler = page_maker(job, _content(job, drawings, day))
+    compiler = page_maker(job, _content(job, drawings, day, choice))
     try:
         pdf = compiler.compile(format="pdf", timestamp=moment(day), pdf_standards=STANDARDS)
     except typst.TypstError as fault:
@@ -154,31 +163,53 @@ def _fonts() -> typst.Fonts:
 
 
 # ------------------------------------------------------------------------------------------------ content
-def _content(job: Job, drawings: PackDrawings, day: datetime.date) -> Block:
-    paper = paper_of(job)
-    bars = [drawings.bar(number, paper.across) for number in range(len(patterns(job)))]
-    wraps: Mapping[WrapKey, Drawing] = {key: drawings.wrap(*key) for key in wrap_keys(job)}
+def _content(job: Job, drawings: PackDrawings, day: datetime.date, choice: Choice) -> Block:
+    sheets = _sheets(job, drawings, Chosen(choice, job))
+    if not any(sheets.values()):
+        raise PackError("there is no sheet of that choice")
+    cover = _cover(job, drawings, paper_of(job), day) if choice.whole else None
+    return {**sheet_frame(job, day), "cover": cover, "wraps_lead": wraps_lead(job), **sheets}
+
+
+def _sheets(job: Job, drawings: PackDrawings, pick: Chosen) -> dict[str, list[Block]]:
+    """The lists of sheets, in the order of the pack's template; those not chosen are not even drawn."""
+    paper, few = paper_of(job), pick.job
     inches = job.workshop.show_length == "in"
     room = paper.down - RULE_HEIGHT - (INCH_RULE if inches else 0.0)
-    straights = pages.straights(job)
+    straights = pick.parts("saw", lambda: pages.straights(few))
     return {
-        **sheet_frame(job, day),
-        "cover": _cover(job, drawings, paper, day),
-        "before": pages.parts(job),
-        "cards": [_card(job, part, drawings, paper) for part in bent_parts(job)],
-        "bender": bender_pages(job, drawings.at_bender),
+        "before": pick.batch("lists", lambda: pages.parts(job)),
+        "cards": pick.parts("bender", lambda: [_card(job, part, drawings, paper) for part in bent_parts(few)]),
+        "bender": pick.batch("bender", lambda: bender_pages(job, drawings.at_bender)),
         "middle": [
             *straights,
-            *drill_rows(job, drawings.drilled, (paper.across, room), 2 if straights else 1),
-            *pages.stops(job),
-            *pages.hacksaw(job),
+            *pick.parts(
+                "drill", lambda: drill_rows(few, drawings.drilled, (paper.across, room), 2 if straights else 1)
+            ),
+            *pick.batch("bender", lambda: pages.stops(job)),
+            *pick.parts("mitre", lambda: pages.hacksaw(few)),
         ],
-        "drilling": drill_pages(job, drawings.drilled, paper.across, room - DRILL_HEADING, room),
-        "wraps_lead": wraps_lead(job),
-        "wraps": wrap_pages(job, wraps, paper.across, room - WRAP_HEADING, room),
-        "jigs": jig_pages(job, paper.across, paper.down),
-        "after": [*pages.cutting(job, bars), *pages.materials(job), *release_pages(job), *pages.findings(job)],
+        "drilling": pick.parts(
+            "drill", lambda: drill_pages(few, drawings.drilled, paper.across, room - DRILL_HEADING, room)
+        ),
+        "wraps": pick.parts("mitre", lambda: _wraps(few, drawings, paper, room)),
+        "jigs": pick.tagged("jigs", lambda: jig_pages(job, paper.across, paper.down)),
+        "after": [
+            *pick.batch("saw", lambda: _cutting(job, drawings, paper)),
+            *pick.batch("buying", lambda: pages.materials(job)),
+            *pick.batch("inspection", lambda: release_pages(job)),
+            *pick.batch("lists", lambda: pages.findings(job)),
+        ],
     }
+
+
+def _wraps(job: Job, drawings: PackDrawings, paper: Paper, room: float) -> list[Block]:
+    drawn: Mapping[WrapKey, Drawing] = {key: drawings.wrap(*key) for key in wrap_keys(job)}
+    return wrap_pages(job, drawn, paper.across, room - WRAP_HEADING, room)
+
+
+def _cutting(job: Job, drawings: PackDrawings, paper: Paper) -> list[Block]:
+    return pages.cutting(job, [drawings.bar(number, paper.across) for number in range(len(patterns(job)))])
 
 
 def sheet_frame(job: Job, day: datetime.date) -> Block:
@@ -209,7 +240,7 @@ def _stamp(job: Job, day: datetime.date) -> Block:
 
 def _cover(job: Job, drawings: PackDrawings, paper: Paper, day: datetime.date) -> Block:
     block = cover(job, day.isoformat())
-    height = min(max(paper.down - cover_height(block), LEAST_VIEW), MOST_COVER)
+    height = min(max(paper.down - cover_height(block), LEAST_VIEW), MOST_COVER * paper.larger)
     return {**block, "view": picture(drawings.product((paper.across, height)))}
 
 
@@ -217,17 +248,17 @@ def _card(job: Job, part: JobPart, drawings: PackDrawings, paper: Paper) -> Bloc
     """A card on one sheet; where its view would read worse so, the check sizes go on a second sheet with a view."""
     block = card_block(job, part)
     strip = drawings.strip(part.id, paper.across)
-    room = paper.down - bench_height(block) - strip.height
+    room, most = paper.down - bench_height(block) - strip.height, MOST_VIEW * paper.larger
 
     def view(height: float) -> Drawing:
-        return drawings.card(part.id, (paper.across, min(height, MOST_VIEW)))
+        return drawings.card(part.id, (paper.across, min(height, most)))
 
     out = {**block, "strip": picture(strip), "view": None, "check_view": None, "tight": False}
     second = paper.down - title_height(block["check_title"]) - check_height(block) - GAPS
     large = view(max(min(room, second), LEAST_VIEW))
     for tight, least in ((False, GOOD_VIEW), (True, LEAST_VIEW)):
         left = room - check_height(block, tight=tight)
-        if left >= least and _reads_as_well(small := view(left) if left < MOST_VIEW else large, large):
+        if left >= least and _reads_as_well(small := view(left) if left < most else large, large):
             return {**out, "view": picture(small), "tight": tight}
     shared = picture(large)
     return {**out, "view": shared if room >= LEAST_VIEW else None, "check_view": shared}

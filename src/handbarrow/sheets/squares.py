@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from functools import cache
-from typing import Any
 
 from handbarrow.job.values import Job
 from handbarrow.sheets.blocks import Block
@@ -29,29 +28,32 @@ def sheet_codes(job: Job, content: Block) -> dict[str, Block]:
     Args:
         job: The job.
         content: The pack's content. A block with a title is a sheet; its `code` is the id of the part whose own
-            sheet it is, or the sheet's name with a `+`. Without, the sheet is called as its title.
+            sheet it is, or the sheet's name with a `+`. Without, a block with an `assembly` is called as its list and
+            the assembly (`+weld.frame`), any other as its title.
     """
     names = {"": PACK, **{WORDS[key]: f"+{key}" for key in LISTS}}
-    if "cover" in content:
+    if content.get("cover"):
         names[content["cover"]["name"]] = COVER
-    for block in _blocks(content):
+    for kind, block in _blocks(content):
         for key in TITLES:
             if isinstance(title := block.get(key), str) and title:
-                names.setdefault(title, block.get("code") or f"+{slug(title)}")
+                names.setdefault(title, _name(kind, block, title))
     return {title: _block(code_of(job, name)) for title, name in names.items()}
 
 
-def _blocks(content: Block) -> Iterator[Block]:
-    """Every block of the pack: those of its lists, and those that stand alone."""
-    for value in content.values():
-        if isinstance(value, dict):
-            yield value
-        elif isinstance(value, list | tuple):
-            yield from _dicts(value)
+def _name(kind: str, block: Block, title: str) -> str:
+    """Name of a sheet: its own; else that of its list with the assembly whose it is; else its title."""
+    if block.get("code"):
+        return str(block["code"])
+    return f"+{kind}.{slug(block['assembly'])}" if block.get("assembly") else f"+{slug(title)}"
 
 
-def _dicts(values: Iterable[Any]) -> Iterator[Block]:
-    return (value for value in values if isinstance(value, dict))
+def _blocks(content: Block) -> Iterator[tuple[str, Block]]:
+    """Every block of the pack with the name of its list: those of the lists, and those that stand alone."""
+    for kind, value in content.items():
+        for block in value if isinstance(value, list | tuple) else [value]:
+            if isinstance(block, dict):
+                yield kind, block
 
 
 @cache

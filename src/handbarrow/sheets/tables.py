@@ -20,6 +20,9 @@ __all__ = ["Table", "csv_files", "tables", "workbook"]
 
 Value = str | float | int | None
 
+PAPER = {"Letter": 1, "A3": 8, "A4": 9}
+"""Numbers of paper sizes in workbooks."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Table:
@@ -52,7 +55,7 @@ def workbook(job: Job, date: str) -> bytes:
         sheet.freeze_panes(1, 0)
         sheet.repeat_rows(0)
         sheet.set_landscape()
-        sheet.set_paper(9 if job.workshop.paper == "A4" else 1)
+        sheet.set_paper(PAPER[job.workshop.paper])
         sheet.fit_to_pages(1, 0)
         footer = f"{job.design.name}, revision {job.design.revision}, {job.design.digest[:8]}".replace("&", "&&")
         sheet.set_footer(f"&L{footer}&R&P / &N")

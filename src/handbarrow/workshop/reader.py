@@ -70,7 +70,7 @@ def _workshop(fields: Fields, digest: str) -> Workshop:
         saw=_saw(fields.get("saw")),
         prices=read_prices(fields.get("prices")),
         limits=_limits(fields.get("limits")),
-        paper=cast("Literal['A4', 'Letter']", fields.choice("paper", ("A4", "Letter"), "A4")),
+        paper=cast("Literal['A4', 'A3', 'Letter']", fields.choice("paper", ("A4", "A3", "Letter"), "A4")),
         show_length=cast("Literal['mm', 'cm', 'in']", length),
         show_mass=cast("Literal['kg', 'lb']", mass),
     )

@@ -192,7 +192,7 @@ class Workshop:
     saw: Saw = Saw()
     prices: Mapping[str, Price] = field(default_factory=dict)
     limits: Limits = Limits()
-    paper: Literal["A4", "Letter"] = "A4"
+    paper: Literal["A4", "A3", "Letter"] = "A4"
     show_length: LengthUnit = "mm"
     show_mass: MassUnit = "kg"
 
