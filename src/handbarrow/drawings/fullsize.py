@@ -77,7 +77,7 @@ def template_size(part: JobPart) -> tuple[float, float]:
         ValueError: If the part is not bent, or does not lie flat.
     """
     flat = _flat(part, turned=False)
-    points = np.concatenate([flat.flat(side) for side in _silhouettes(flat)])
+    points = np.concatenate([flat.flat(line) for line in (*_silhouettes(flat), *_end_rings(flat))])
     low, high = points.min(axis=0), points.max(axis=0)
     return float(high[0] - low[0]), float(high[1] - low[1])
 
