@@ -89,12 +89,12 @@ def figure(contour: Contour, holes: Iterable[JobHole], out: Vec2 | None = None) 
     missed = 0
     for hole in holes:
         at = (hole.x, hole.y)
-        if hole.length <= hole.diameter:
+        if hole.length <= hole.diameter and not hole.open_edge:
             openings.append(Opening(centres=(at,), diameter=hole.diameter))
             continue
         if hole.open_edge:
             way = out or way_out(contour, at, hole.angle_rad)
-            cut = notched(contour, at, hole.diameter, hole.length, way)
+            cut = notched(contour, at, hole.diameter, max(hole.length, hole.diameter), way)
             if cut is not None:
                 contour, centre = cut
                 openings.append(Opening(centres=(centre,), diameter=hole.diameter, length=hole.length, runs_out=True))
@@ -171,7 +171,7 @@ def set_out(face: Marked, shown: Shown, name: str, alt: str) -> Drawing:
     left = max((text_width(r.number, NUMBER) for r in face.down), default=0.0) + 6.5 if face.down else SIDE
     width = left + face.width + SIDE + (NAMES if face.openings else RADIUS if face.notes else 0.0)
     width = max(width, running.PITCH * (len(face.across) + 1))
-    row = _across(face.across, left, width)
+    row = _across(face.across, left, width - 0.5)
     spare = max(0.0, (len(face.down) - 1) * ROW - face.height) / 2 + 2.0
     top = max(row.top, spare + (row.top if spare > row.top - 6.0 else 0.0))
     room = Room(width, top + face.height + max(spare, SIDE) + BELOW)

@@ -12,6 +12,7 @@ from handbarrow.design.values import BarHole, Bought, Part, PlateShape, Product,
 from handbarrow.findings import Finding, Severity
 from handbarrow.job.hands import Drilled, is_other_hand
 from handbarrow.job.masses import own_centre, plate_mass, run_mass
+from handbarrow.job.plate_findings import plate_findings
 from handbarrow.job.values import BendCard, EndCut, JobHole, JobPart
 from handbarrow.laws.geometry.path import layout, vec3
 from handbarrow.workshop.values import Workshop
@@ -31,7 +32,7 @@ def build_parts(
         if isinstance(part.shape, Run):
             made, found = _run(part, part.shape, product, cuts, cards.get(part.id))
         elif isinstance(part.shape, PlateShape):
-            made, found = _plate(part, part.shape, product), []
+            made, found = _plate(part, part.shape, product), plate_findings(part, part.shape)
         else:
             made, found = _bought(part, part.shape, product, workshop)
         parts.append(made)
