@@ -42,14 +42,16 @@ def stations(job: Job) -> list[Station]:
     out: list[Station] = []
     for stop in job.stops:
         due: list[tuple[str, BendRow]] = []
-        for part, number, _ in stop.uses:
+        bends = [(part, number) for part, number, _ in stop.uses if part in waiting]
+        for part, number in bends:
             rows = waiting[part]
             while rows and rows[0].number != number:
                 due.append((part, rows.pop(0)))
             if rows:
                 rows.pop(0)
         out += _to_the_mark(due)
-        out.append(Station(stop, stop.die, tuple((part, number) for part, number, _ in stop.uses)))
+        if bends:
+            out.append(Station(stop, stop.die, tuple(bends)))
     return out + list(_to_the_mark([(part, row) for part, rows in waiting.items() for row in rows]))
 
 
