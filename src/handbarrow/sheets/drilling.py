@@ -15,7 +15,7 @@ from handbarrow.sheets.filling import Item, filled
 from handbarrow.sheets.shown import head, named, pieces, soft
 from handbarrow.sheets.words import WORDS
 
-__all__ = ["drill_keys", "drill_pages", "drill_rows", "on_sheet"]
+__all__ = ["counted_openings", "drill_keys", "drill_pages", "drill_rows", "on_sheet"]
 
 NAME_EM, NAME_LINE = 4.23, 5.4
 """Letter size of a part's name above its drawing (12 pt) and the height of its lines [mm]."""
@@ -81,20 +81,28 @@ def _items(job: Job, part: JobPart, drawn: Sequence[Drawing], width: float) -> I
         across = min(width, max(drawing.width, LEAST_WIDTH))
         names = broken(part.title, across, NAME_EM, bold=True)
         lines = [piece for line in _caption(job, part) for piece in broken(line, across, LINE_EM)]
-        boxes = min(count, int(across / TICK)) if number == 0 and count <= int(across / TICK) else 0
-        caption = NAME_LINE * len(names) + LINE * len(lines) + (TICK_ROW if boxes else 0.0) + 1.0
+        boxes = count if number == 0 and count <= int(across / TICK) else 0
+        tally = number == 0 and not boxes
+        caption = NAME_LINE * len(names) + LINE * len(lines) + (TICK_ROW if number == 0 else 0.0) + 1.0
         block: Block = {
             "w": across,
             "caption_h": caption,
             "names": names,
             "lines": lines,
             "ticks": boxes,
+            "tally": WORDS["drill_tally"] if tally else "",
             "drawing": picture(drawing),
             "turned": False,
             "clip_x": 0.0,
             "clip_w": 0.0,
         }
         yield Item(width=across, height=drawing.height + caption, block=block)
+
+
+def counted_openings(holes: Sequence[JobHole], shown: Shown) -> str:
+    """Say how many holes of which size, without their places: those are drawn."""
+    counted = Counter(opening_words(hole, shown) for hole in holes)
+    return ", ".join(f"{count} × {words}" for words, count in counted.items())
 
 
 def opening_words(hole: JobHole, shown: Shown) -> str:
@@ -112,9 +120,7 @@ def _caption(job: Job, part: JobPart) -> list[str]:
     if part.cut_length is not None:
         stock += WORDS["drill_long"].format(length=shown.length(part.cut_length, with_unit=True))
     lines = [f"{stock}  ·  {pieces(job, part)}"]
-    counted = Counter(opening_words(hole, shown) for hole in part.holes)
-    if counted:
-        lines.append(", ".join(f"{count} × {words}" for words, count in counted.items()))
+    lines += [counted_openings(part.holes, shown)] if part.holes else []
     if part.mirrored and part.other_hand:
         lines.append(WORDS["drill_hands"])
     lines += [hole.note for hole in part.holes if hole.note]

@@ -10,6 +10,7 @@ from handbarrow.job.values import CutBar, CuttingBound, EndCut, Job, JobPart, Ma
 from handbarrow.laws.geometry.path import Vec3
 from handbarrow.laws.units.shown import Shown, short_text
 from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table, ticks
+from handbarrow.sheets.drilling import counted_openings
 from handbarrow.sheets.patterns import patterns
 from handbarrow.sheets.shown import (
     bought_words,
@@ -115,7 +116,7 @@ def straights(job: Job) -> list[Block]:
             (WORDS["stock"], 1, "l"),
             (head("plate_size", unit), 1.2, "r"),
             (WORDS["in_batch"], 0, "r"),
-            (head("plate_holes", unit), 3, "l"),
+            (head("plate_holes", unit), 2, "l"),
             (WORDS["done"], 0, "c"),
         ]
         content = table(columns, [_plate_cells(job, part) for part in plates])
@@ -163,7 +164,7 @@ def _plate_cells(job: Job, part: JobPart) -> list[Cell]:
         soft(part.stock),
         size,
         str(part.quantity * job.units),
-        soft(holes_words(part.holes, shown, plate=True)),
+        soft(counted_openings(part.holes, shown)),
         ticks(),
     ]
 

@@ -141,19 +141,20 @@ WORDS: Mapping[str, str] = {
     "hole_angle": ", turned {angle}°",
     "hole_open": ", open",
     "plates": "Plates",
-    "plate_holes": "Holes at x, y",
+    "plate_holes": "Holes: see Drill and slot",
     "plate_size": "Size",
     # drilling
     "drilling": "Drill and slot, true size",
     "drilling_lead": (
-        "Check the rule first. Mark from the heavy edges; numbers run from there. Slots: drill the ends, saw between. "
-        "Break all edges."
+        "Check the rule first. Mark from the heavy edges; numbers run from there. Slots: drill the round ends, saw out "
+        "the rest. Break all edges."
     ),
     "drilling_caution": (
         "Punch each centre before you drill. Clamp the work. Eye protection on. No gloves, no loose sleeves, long hair "
         "tied back at the drill."
     ),
     "drill_long": ", {length} long",
+    "drill_tally": "done so far:",
     "drill_hands": "Mirrored pieces: the same from the far end.",
     "drill_large": "Too large for this sheet: {parts}. Full size in templates.pdf.",
     "drill_tubes": "Holes along tubes and bars",
