@@ -54,7 +54,7 @@ def test_results_of_the_design_are_measured_but_no_length_that_is_hidden_in_the_
     assert "end of drawbar" in sizes["tow_eye_height"].how
     assert sizes["track"].value == pytest.approx(697.0)
     assert "drawbar_length" not in sizes
-    assert sizes["whole_width"].plain and not sizes["carry_height"].plain
+    assert sizes["frame_width"].plain and not sizes["carry_height"].plain
 
 
 def test_overall_sizes_are_those_of_the_tubes_outsides() -> None:
