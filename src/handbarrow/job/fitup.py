@@ -28,11 +28,16 @@ TACK_EVERY, TACK_EVERY_EDGE = 30.0, 100.0
 """A tack for so much girth, or so much straight edge [mm]. Source: common practice, no source."""
 
 
-def fit_up(job: Job) -> tuple[Weldment, ...]:
-    """Return everything that is welded, assembly by assembly, in the order of the design."""
+def fit_up(job: Job, met: tuple[Contact, ...] | None = None) -> tuple[Weldment, ...]:
+    """Return everything that is welded, assembly by assembly, in the order of the design.
+
+    Args:
+        job: The job.
+        met: What `contacts` says of it, if that is known already.
+    """
     parts = {part.id: part for part in job.parts}
     scene = Scene(job.product)
-    found = contacts(job.product, job.workshop)
+    found = contacts(job.product, job.workshop) if met is None else met
     welds = [c for c in found if c.joined == "weld" and parts[c.piece.part].assembly == parts[c.to.part].assembly]
     out = []
     for assembly in dict.fromkeys(part.assembly for part in job.parts):
@@ -44,18 +49,23 @@ def fit_up(job: Job) -> tuple[Weldment, ...]:
             checks = checks_of(job, scene, base, steps, joints)
             out.append(
                 Weldment(
-                    assembly=assembly, number=number, base=base, steps=steps, joints=joints, checks=checks
+                    assembly=assembly, number=number, base=base, steps=steps, joints=joints, checks=checks,
+                    around=_around(parts, found, assembly, steps),
                 )
             )  # fmt: skip
     return tuple(out)
 
 
-def laid(job: Job) -> tuple[Laid, ...]:
-    """Return what is put on something without welding, in the order of the design: bolted, bought, or resting."""
+def laid(job: Job, met: tuple[Contact, ...] | None = None) -> tuple[Laid, ...]:
+    """Return what is put on something without welding, in the order of the design: bolted, bought, or resting.
+
+    Args:
+        job: The job.
+        met: What `contacts` says of it, if that is known already.
+    """
     parts = {part.id: part for part in job.parts}
-    loose = {
-        (c.piece.part, c.to.part): c.joined for c in contacts(job.product, job.workshop) if c.joined != "weld"
-    }  # fmt: skip
+    found = contacts(job.product, job.workshop) if met is None else met
+    loose = {(c.piece.part, c.to.part): c.joined for c in found if c.joined != "weld"}
     out: list[Laid] = []
     for part in job.design.parts:
         for to in dict.fromkeys(parts[t.part].assembly for t in part.on if t.part in parts):
@@ -158,14 +168,26 @@ def _threaded(
 ) -> tuple[Target, ...]:
     """Sleeves that lie round these pieces and are not there yet: they go on before the ends are closed."""
     out: dict[Target, None] = {}
-    for c in sleeves:
-        outer, inner = (c.piece, c.to)
-        a, b = parts[outer.part].section, parts[inner.part].section
-        if a is not None and b is not None and a.height < b.height:
-            outer, inner = inner, outer
+    for outer, inner in (_outer_first(parts, c) for c in sleeves):
         if inner in pieces and outer not in placed:
             out[outer] = None
     return tuple(out)
+
+
+def _outer_first(parts: Mapping[str, JobPart], contact: Contact) -> tuple[Target, Target]:
+    """The two pieces of a sleeve contact, the one that lies round the other first."""
+    a, b = parts[contact.piece.part].section, parts[contact.to.part].section
+    inner_first = a is not None and b is not None and a.height < b.height
+    return (contact.to, contact.piece) if inner_first else (contact.piece, contact.to)
+
+
+def _around(
+    parts: Mapping[str, JobPart], found: Iterable[Contact], assembly: str, steps: Sequence[FitStep]
+) -> tuple[tuple[Target, Target], ...]:
+    """Pieces that lie round a piece of another assembly, with that one."""
+    mine = {piece for step in steps for piece in step.pieces}
+    pairs = [_outer_first(parts, c) for c in found if c.joined == "sleeve"]
+    return tuple((a, b) for a, b in pairs if a in mine and parts[b.part].assembly != assembly)
 
 
 # ------------------------------------------------------------------------------------------------ joints
@@ -187,7 +209,7 @@ def _joints(
         )
         joint = FitJoint(
             number=number, step=step, added=added, contact=contact, place=sits.place, angle_rad=sits.angle_rad,
-            offset=sits.offset, weld=weld,
+            offset=sits.offset, weld=weld, own=sits.own, reach=sits.reach,
         )  # fmt: skip
         out.append(joint)
     return tuple(out)

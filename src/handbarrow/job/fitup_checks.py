@@ -11,13 +11,15 @@ from handbarrow.design.values import Target
 from handbarrow.job.fitup_values import FitCheck, FitJoint, FitStep
 from handbarrow.job.mitre_surfaces import Scene
 from handbarrow.job.values import Job
-from handbarrow.laws.geometry.path import Floats, layout
+from handbarrow.laws.geometry.path import Floats, Vec3, layout, vec3
 from handbarrow.laws.geometry.rigid import moved, turned
 
 __all__ = ["checks_of"]
 
 SAME = 0.05
 """Sizes that differ by less are one on any tape [mm]."""
+LEAST_REACH = 200.0
+"""What lies less far out of the base is set by its own joints alone [mm]."""
 LEAST_RISE = 5.0
 """Tops that differ by less are not worth a check [mm]."""
 SQUARE = math.cos(math.radians(0.1))
@@ -34,22 +36,23 @@ def checks_of(
     across = _across(scene, base, steps, joints)
     half = job.product.members[base.part].section.height
     for a, b in across:
-        size = math.dist(_foot(scene, base, a), _foot(scene, base, b)) + half
-        out.append(FitCheck(kind="width", value=size, limit=limits.bent_part, joints=(a.number, b.number)))
+        feet = (_foot(scene, base, a), _foot(scene, base, b))
+        size, numbers = math.dist(*feet) + half, (a.number, b.number)
+        out.append(FitCheck(kind="width", value=size, limit=limits.bent_part, joints=numbers, points=feet))
     out += _diagonals(scene, base, across, limits.bent_part)
+    out += _far_out(scene, base, steps, across, limits.bent_part)
     out += _over(scene, steps, limits.bent_part)
     out += _levels(scene, base, steps, (limits.bent_part, limits.flatness))
     out += _angles(scene, joints, limits.angle_rad)
     return tuple(out)
 
 
-def _foot(scene: Scene, base: Target, joint: FitJoint) -> tuple[float, float, float]:
+def _foot(scene: Scene, base: Target, joint: FitJoint) -> Vec3:
     """Where a joint sits on the base's centreline: an end of its own, or where it is met."""
     if joint.contact.piece != base:
         return joint.place.point
     points = _points(scene, base)
-    x, y, z = points[0] if joint.contact.end == "start" else points[-1]
-    return float(x), float(y), float(z)
+    return vec3(points[0] if joint.contact.end == "start" else points[-1])
 
 
 def _points(scene: Scene, piece: Target) -> Floats:
@@ -104,8 +107,42 @@ def _diagonals(scene: Scene, base: Target, across: Sequence[tuple[FitJoint, FitJ
             one, two = float(np.linalg.norm(p - s)), float(np.linalg.norm(q - r))
             if abs(one - two) < SAME and (best is None or one > best[0]):
                 numbers = (a.number, d.number, b.number, c.number)
-                best = (one, FitCheck(kind="diagonals", value=one, limit=limit, joints=numbers))
+                feet = (vec3(p), vec3(s), vec3(q), vec3(r))
+                best = (one, FitCheck(kind="diagonals", value=one, limit=limit, joints=numbers, points=feet))
     return [best[1]] if best else []
+
+
+def _far_out(
+    scene: Scene, base: Target, steps: Sequence[FitStep], across: Sequence[tuple[FitJoint, FitJoint]], limit: float
+) -> list[FitCheck]:
+    """From two joints of the base to the piece that lies furthest out of it, if it stands in the middle."""
+    points = _points(scene, base)
+    low, high = points.min(axis=0), points.max(axis=0)
+    pieces = [p for step in steps for p in step.pieces if _is_straight(scene, p) and p != base]
+    outside = {p: float(np.linalg.norm(_beyond(_points(scene, p).mean(axis=0), low, high))) for p in pieces}
+    if not across or not outside or max(outside.values()) < LEAST_REACH:
+        return []
+    piece = max(outside, key=lambda p: (outside[p], -p.copy))
+    if sum(abs(outside[p] - outside[piece]) < SAME for p in pieces if p.part == piece.part) > 1:
+        return []
+    middle = vec3(_points(scene, piece).mean(axis=0))
+    a, b = min(across, key=lambda pair: math.dist(_foot(scene, base, pair[0]), middle))
+    feet = (_foot(scene, base, a), _foot(scene, base, b))
+    one, two = (math.dist(foot, middle) for foot in feet)
+    if abs(one - two) > SAME:
+        return []
+    where = (feet[0], middle, feet[1], middle)
+    check = FitCheck(
+        kind="diagonals", value=one, limit=limit, joints=(a.number, b.number), points=where, pieces=(piece,)
+    )  # fmt: skip
+    return [check]
+
+
+def _beyond(point: Floats, low: Floats, high: Floats) -> Floats:
+    """By how much a point lies beyond a box, along each axis in plan."""
+    out = np.maximum(np.maximum(low - point, point - high), 0.0)
+    out[2] = 0.0
+    return np.asarray(out)
 
 
 def _over(scene: Scene, steps: Sequence[FitStep], limit: float) -> list[FitCheck]:

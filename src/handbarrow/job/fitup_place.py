@@ -12,9 +12,9 @@ from numpy.typing import NDArray
 
 from handbarrow.design.values import Target
 from handbarrow.job.fitup_contacts import end_of
-from handbarrow.job.fitup_plates import nearest_on_plate, on_edges, on_plate, plate_axes
-from handbarrow.job.fitup_sides import leg_sides, side_of
-from handbarrow.job.fitup_values import Contact, Place
+from handbarrow.job.fitup_plates import nearest_on_plate, on_edges, on_plate, plate_axes, plate_points
+from handbarrow.job.fitup_sides import lean_of, leg_sides, side_of
+from handbarrow.job.fitup_values import Contact, Place, Reach
 from handbarrow.job.mitre_surfaces import Scene
 from handbarrow.job.values import EndCut, JobPart
 from handbarrow.laws.geometry.approach import segments_apart
@@ -36,13 +36,18 @@ STEP = 1.0
 
 
 class Sitting(NamedTuple):
-    """How two pieces sit: place, angle between them, offset of their axes, length of the line along which they meet."""
+    """How two pieces sit: place, angle between them, offset of their axes, length of the line along which they meet.
+
+    `own`: the place of a crossing on the piece itself; `reach`: how far a plate or bar reaches across the tube.
+    """
 
     place: Place
     angle_rad: float | None
     offset: float
     length: float | None
     both_sides: bool
+    own: Place | None = None
+    reach: Reach | None = None
 
 
 def sitting(scene: Scene, parts: Mapping[str, JobPart], contact: Contact) -> Sitting:
@@ -51,9 +56,14 @@ def sitting(scene: Scene, parts: Mapping[str, JobPart], contact: Contact) -> Sit
         return _of_end(scene, parts, contact)
     runs = [p.part in scene.product.members for p in (contact.piece, contact.to)]
     if all(runs):
-        return _run_on_run(scene, parts, contact)
+        sits = _run_on_run(scene, parts, contact)
+        if sits.length is not None:
+            return sits._replace(reach=_reach(scene, contact, sits.place))
+        crossed = replace(contact, piece=contact.to, to=contact.piece)
+        return sits._replace(own=_run_on_run(scene, parts, crossed).place)
     if runs[1]:
-        return _plate_on_run(scene, parts, contact)
+        sits = _plate_on_run(scene, parts, contact)
+        return sits._replace(reach=_reach(scene, contact, sits.place))
     place, length = on_plate(scene, contact, run=runs[0])
     return Sitting(place, None, 0.0, length, True)
 
@@ -66,7 +76,7 @@ def _of_end(scene: Scene, parts: Mapping[str, JobPart], contact: Contact) -> Sit
         raise ValueError(f"{contact.piece.part} has no end to join")
     frame = end_of(scene, contact.piece, contact.end)
     ring = outline(part.section)
-    h = np.array([y for _, y in cut.wrap]) if cut.wrap else np.full(len(ring.s), cut.shortest)
+    h = np.interp(ring.s, *np.array(cut.wrap).T) if cut.wrap else np.full(len(ring.s), cut.shortest)
     mine = _won(scene, contact, cut, len(ring.s))
     curve = (frame.starts(ring.uv) + h[:, None] * np.asarray(frame.into))[mine]
     length = weld_length(ring.s, h)
@@ -199,7 +209,7 @@ def _sided(scene: Scene, to: Target, place: Place, way: Floats) -> Place:
     if float(np.linalg.norm(across)) < 1e-9:
         return place
     side, lean = side_of(across)
-    return replace(place, side=side, lean_rad=lean)
+    return replace(place, side=side, lean_rad=lean, lean_to=lean_of(across))
 
 
 def _axis_at(scene: Scene, to: Target, place: Place) -> Floats:
@@ -268,6 +278,38 @@ def _nearest_skin(scene: Scene, contact: Contact, away: Floats) -> Floats:
     frame = end_of(scene, contact.piece, "start").moved(there)
     ring = outline(member.section).uv @ np.array([frame.u, frame.v])
     return np.asarray(ring[int(np.argmin(np.linalg.norm(ring + away, axis=1)))])
+
+
+def _reach(scene: Scene, contact: Contact, place: Place) -> Reach | None:
+    """How far a piece reaches past the middle of the tube it is on, square to the tube and along its surface."""
+    if not place.leg or (place.lean_rad > ALONG and contact.piece.part not in scene.product.members):
+        return None
+    axis = _axis_at(scene, contact.to, place)
+    member = scene.product.members.get(contact.piece.part)
+    m = scene.transforms[(contact.piece.part, contact.piece.copy)]
+    if member is None:
+        points = moved(m, plate_points(scene, contact.piece))
+    elif member.section.is_round:
+        return None
+    else:
+        frame = end_of(scene, contact.piece, "start")
+        points = frame.starts(outline(member.section).uv)
+    normal = _side_way(place.side)
+    out = normal - axis * float(normal @ axis)
+    size = float(np.linalg.norm(out))
+    if size < ALONG:
+        return None
+    across = np.cross(axis, out / size)
+    spread = (points - np.asarray(place.point)) @ across
+    low, high = float(spread.min()), float(spread.max())
+    return Reach(
+        one=round(high, FINE), one_side=side_of(across)[0], other=round(-low, FINE), other_side=side_of(-across)[0]
+    )  # fmt: skip
+
+
+def _side_way(side: str) -> Floats:
+    ways = {"front": (1, 0, 0), "rear": (-1, 0, 0), "left": (0, 1, 0), "right": (0, -1, 0), "top": (0, 0, 1)}
+    return np.array(ways.get(side, (0, 0, -1)), float)
 
 
 # ------------------------------------------------------------------------------------------------ plates

@@ -15,7 +15,7 @@ from handbarrow.job.mitre_surfaces import Scene
 from handbarrow.laws.geometry.path import Floats, layout, vec3
 from handbarrow.laws.geometry.rigid import moved, turned
 
-__all__ = ["nearest_on_plate", "on_edges", "on_plate", "plate_axes"]
+__all__ = ["nearest_on_plate", "on_edges", "on_plate", "plate_axes", "plate_points"]
 
 
 def _shape(scene: Scene, plate: Target) -> PlateShape:
@@ -66,7 +66,7 @@ def on_plate(scene: Scene, contact: Contact, run: bool) -> tuple[Place, float]:
         body = np.concatenate([a + (b - a) * steps for a, b in pairwise(points)])
         reach = member.section.height / 2
     else:
-        body, reach = _plate_points(scene, contact.piece), 0.0
+        body, reach = plate_points(scene, contact.piece), 0.0
     m = scene.inverses[(contact.to.part, contact.to.copy)] @ scene.transforms[
         (contact.piece.part, contact.piece.copy)
     ]  # fmt: skip
@@ -81,8 +81,8 @@ def on_plate(scene: Scene, contact: Contact, run: bool) -> tuple[Place, float]:
     return place, float(spread.max())
 
 
-def _plate_points(scene: Scene, plate: Target) -> Floats:
-    """Points along the outline of both faces of a plate (copy 1), product axes."""
+def plate_points(scene: Scene, plate: Target) -> Floats:
+    """Return points along the outline of both faces of a plate (copy 1), product axes."""
     shape = _shape(scene, plate)
     origin, axes, thickness = plate_frame(scene.product, shape)
     corners = np.asarray(shape.outline, float)

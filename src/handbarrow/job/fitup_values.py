@@ -11,7 +11,7 @@ from typing import Literal
 from handbarrow.design.values import Target
 from handbarrow.laws.geometry.path import Vec3
 
-__all__ = ["Contact", "FitCheck", "FitJoint", "FitStep", "Laid", "Place", "Side", "Weld", "Weldment"]
+__all__ = ["Contact", "FitCheck", "FitJoint", "FitStep", "Laid", "Place", "Reach", "Side", "Weld", "Weldment"]
 
 Side = Literal["front", "rear", "left", "right", "top", "bottom"]
 """A side of a thing as the product stands: x forward, y to the left, z up."""
@@ -58,7 +58,7 @@ class Place:
         far: From the datum to its far side.
         across: For a plate's edges: the second distance, from the nearer of its other two edges, to the centre.
         side: Which side of the receiver is met.
-        lean_rad: By how much the meeting side is turned away from `side`, round the receiver.
+        lean_rad: By how much the meeting side is turned away from `side`, round the receiver, towards `lean_to`.
         datum_point: The datum on the receiver's centreline, product axes; for drawing it.
         point: Where the joint sits, product axes.
     """
@@ -74,8 +74,19 @@ class Place:
     across: float = 0.0
     side: Side = "top"
     lean_rad: float = 0.0
+    lean_to: Side | None = None
     datum_point: Vec3 = (0.0, 0.0, 0.0)
     point: Vec3 = (0.0, 0.0, 0.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reach:
+    """How far a plate or bar that lies on a tube reaches past the tube's middle, both ways across it."""
+
+    one: float
+    one_side: Side
+    other: float
+    other_side: Side
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,6 +123,8 @@ class FitJoint:
         angle_rad: Between the two axes (or axis and plate), 0 to pi/2; None: a plate's edge or face.
         offset: By how much the axes pass each other.
         weld: The weld.
+        own: Where a run that crosses another sits along itself: the place of the crossing on the piece; else None.
+        reach: How far a plate or bar reaches across the tube it is on; None: not asked.
     """
 
     number: int
@@ -122,6 +135,8 @@ class FitJoint:
     angle_rad: float | None
     offset: float
     weld: Weld
+    own: Place | None = None
+    reach: Reach | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,11 +155,13 @@ class FitCheck:
 
     Attributes:
         kind: `width` (over the outsides at two joints), `over` (over the outsides of two pieces), `diagonals` (between
-            the middles of joints, equal and of this size), `height` (top of a piece over the top of the base), `level`
-            (a piece, or the base on the bench), `angle` (a piece that stands on one end alone).
+            the middles of joints, equal and of this size; with a piece: from two joints to its middle), `height` (top
+            of a piece over the top of the base), `level` (a piece, or the base on the bench), `angle` (a piece that
+            stands on one end alone).
         value: Wanted [mm, or rad for `angle`].
         limit: Allowed either way [mm, rad].
         joints: Numbers of the joints measured between; four for diagonals: first, second; third, fourth.
+        points: Where these are on the base's centreline, product axes.
         pieces: What is measured, where it is pieces; the one, or both.
     """
 
@@ -152,12 +169,16 @@ class FitCheck:
     value: float
     limit: float
     joints: tuple[int, ...] = ()
+    points: tuple[Vec3, ...] = ()
     pieces: tuple[Target, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weldment:
-    """Pieces of one assembly that are welded into one thing."""
+    """Pieces of one assembly that are welded into one thing.
+
+    `around`: pieces that lie round a piece of another assembly, with that one: they are welded in place, on it.
+    """
 
     assembly: str
     number: int
@@ -165,6 +186,7 @@ class Weldment:
     steps: tuple[FitStep, ...]
     joints: tuple[FitJoint, ...]
     checks: tuple[FitCheck, ...]
+    around: tuple[tuple[Target, Target], ...] = ()
 
     @property
     def pieces(self) -> tuple[Target, ...]:

@@ -27,6 +27,7 @@ from handbarrow.sheets.choice import WHOLE, Choice, Chosen
 from handbarrow.sheets.cover import cover, cover_height
 from handbarrow.sheets.drilling import drill_pages, drill_rows
 from handbarrow.sheets.jigs import jig_pages
+from handbarrow.sheets.making import Making
 from handbarrow.sheets.patterns import patterns
 from handbarrow.sheets.release_pages import release_pages
 from handbarrow.sheets.shown import batch
@@ -176,6 +177,7 @@ def _sheets(job: Job, drawings: PackDrawings, pick: Chosen) -> dict[str, list[Bl
     paper, few = paper_of(job), pick.job
     inches = job.workshop.show_length == "in"
     room = paper.down - RULE_HEIGHT - (INCH_RULE if inches else 0.0)
+    making = Making(job, paper.across)
     straights = pick.parts("saw", lambda: pages.straights(few))
     return {
         "before": pick.batch("lists", lambda: pages.parts(job)),
@@ -193,6 +195,8 @@ def _sheets(job: Job, drawings: PackDrawings, pick: Chosen) -> dict[str, list[Bl
             "drill", lambda: drill_pages(few, drawings.drilled, paper.across, room - DRILL_HEADING, room)
         ),
         "wraps": pick.parts("mitre", lambda: _wraps(few, drawings, paper, room)),
+        "weld": pick.tagged("weld", making.weld_pages),
+        "assembly": pick.batch("assembly", making.assembly_pages),
         "jigs": pick.tagged("jigs", lambda: jig_pages(job, paper.across, paper.down)),
         "after": [
             *pick.batch("saw", lambda: _cutting(job, drawings, paper)),
