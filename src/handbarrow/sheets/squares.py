@@ -17,8 +17,9 @@ SYMBOL = 15.0
 QUIET = 4
 """Squares of white round a code (ISO/IEC 18004)."""
 COVER = "+cover"
-LISTS = ("parts", "straight", "plates", "stops", "hacksaw", "wraps", "cutting", "materials", "findings")
+LISTS = ("parts", "straight", "plates", "drill_tubes", "stops", "hacksaw", "wraps", "cutting", "materials", "findings")
 """Sheets that are called as the key of their title, whatever the language."""
+LONGEST_NAME = 40
 TITLES = ("title", "check_title")
 
 
@@ -31,13 +32,14 @@ def sheet_codes(job: Job, content: Block) -> dict[str, Block]:
             sheet it is, or the sheet's name with a `+`. Without, a block with an `assembly` is called as its list and
             the assembly (`+weld.frame`), any other as its title.
     """
-    names = {"": PACK, **{WORDS[key]: f"+{key}" for key in LISTS}}
+    names = {"": PACK, WORDS["wraps"]: "+wraps"}
+    fixed = {WORDS[key]: f"+{key}" for key in LISTS}
     if content.get("cover"):
         names[content["cover"]["name"]] = COVER
     for kind, block in _blocks(content):
-        for key in TITLES:
-            if isinstance(title := block.get(key), str) and title:
-                names.setdefault(title, _name(kind, block, title))
+        for title in (block.get(key) for key in TITLES):
+            if isinstance(title, str) and title and block.get("level", 1) == 1:
+                names.setdefault(title, fixed.get(title) or _name(kind, block, title))
     return {title: _block(code_of(job, name)) for title, name in names.items()}
 
 
@@ -45,7 +47,7 @@ def _name(kind: str, block: Block, title: str) -> str:
     """Name of a sheet: its own; else that of its list with the assembly whose it is; else its title."""
     if block.get("code"):
         return str(block["code"])
-    return f"+{kind}.{slug(block['assembly'])}" if block.get("assembly") else f"+{slug(title)}"
+    return f"+{kind}.{slug(block['assembly'])}" if block.get("assembly") else f"+{slug(title, LONGEST_NAME)}"
 
 
 def _blocks(content: Block) -> Iterator[tuple[str, Block]]:

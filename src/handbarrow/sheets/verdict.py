@@ -44,11 +44,16 @@ class Verdict:
 EVERY = frozenset((*KINDS, "new", "gone"))
 OWN = EVERY - {"place"}
 """What the sheets of one part show."""
+WHOSE = frozenset({"name", "quantity", "hands", "stock", "new", "gone"})
+BENDS = frozenset({"marks", "stops", "order", "angles", "set angles", "turns", "dies"})
 SHOWN: Mapping[str, tuple[frozenset[str], tuple[str, ...]]] = {
     "parts": (frozenset({"number", "name", "quantity", "stock", "cut length", "new", "gone"}), ("masses",)),
     "straight": (OWN, ()),
     "plates": (OWN, ()),
     "stops": (frozenset(), ("stops",)),
+    "bender-station": (WHOSE | BENDS, ("stops",)),
+    "drilling": (WHOSE | {"cut length", "holes", "outline"}, ()),
+    "drill_tubes": (WHOSE | {"holes"}, ()),
     "hacksaw": (frozenset({"wraps", "name", "new", "gone"}), ()),
     "wraps": (frozenset({"wraps", "name", "stock", "hands", "new", "gone"}), ()),
     "cutting": (frozenset(), ("cutting",)),
