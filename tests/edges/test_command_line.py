@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from handbarrow.sheets.choice import STATIONS
+
 ROOT = Path(__file__).parents[2]
 CART, SHOP = ROOT / "examples/handcart.yaml", ROOT / "examples/ridge-workshop.yaml"
 
@@ -190,6 +192,27 @@ def test_a_printed_sheet_is_current_until_its_part_changes(tmp_path: Path) -> No
     broken = asked(parts[0])
     assert (broken.returncode, broken.stdout) == (1, "")
     assert "error [" in broken.stderr
+
+
+def test_chosen_sheets_are_a_pack_of_their_own(tmp_path: Path) -> None:
+    asked = ("sheets", CART, "--workshop", SHOP, "--into", tmp_path / "out", "--date", "2026-05-31")
+    done = run(*asked, "--station", "saw", "--paper", "A3")
+    assert done.returncode == 0, done.stderr
+    assert done.stdout == f"written: {tmp_path / 'out' / 'pack-station-saw-a3.pdf'}\n"
+    assert [p.name for p in (tmp_path / "out").iterdir()] == ["pack-station-saw-a3.pdf"]
+    for option, name in (("--part", "no-such"), ("--station", "forge"), ("--assembly", "x"), ("--paper", "A9")):
+        wrong = run(*asked, option, name)
+        assert (wrong.returncode, wrong.stdout) == (2, "")
+        assert name in wrong.stderr
+    none = run(*asked, "--station", "saw", "--part", "wheel")
+    assert none.returncode == 3
+    assert "no sheet of that choice" in none.stderr
+    assert len(list((tmp_path / "out").iterdir())) == 1
+
+
+def test_help_names_every_station() -> None:
+    said = run("sheets", "--help").stdout
+    assert all(station in said for station in STATIONS)
 
 
 @pytest.mark.parametrize("code", ["side-hoop", "", "a/4/1234567/89abcdef/00", "HANDBARROW/x/../A/zz/yy/4", "x" * 9000])

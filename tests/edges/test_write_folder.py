@@ -10,9 +10,11 @@ from pathlib import Path
 import pytest
 
 from factories import make_job
+from handbarrow.design.values import Product
 from handbarrow.job.values import Job
 from handbarrow.sheets import folder, pack
-from handbarrow.sheets.folder import safe_name, write_folder
+from handbarrow.sheets.choice import Choice
+from handbarrow.sheets.folder import safe_name, write_choice, write_folder
 
 DAY = "2026-06-01"
 
@@ -75,7 +77,25 @@ def without(job: Job, part_id: str) -> Job:
     bars = tuple(b for b in job.cutting.bars if all(piece.part != part_id for piece in b.pieces))
     uses = ((stop, tuple(use for use in stop.uses if use[0] != part_id)) for stop in job.stops)
     stops = tuple(replace(stop, uses=left) for stop, left in uses if left)
-    return replace(job, parts=parts, placements=placements, stops=stops, cutting=replace(job.cutting, bars=bars))
+    cutting, product = replace(job.cutting, bars=bars), product_without(job.product, part_id)
+    return replace(
+        job, parts=parts, placements=placements, stops=stops, cutting=cutting, product=product, design=product.design
+    )
+
+
+def product_without(product: Product, part_id: str) -> Product:
+    parts = tuple(
+        replace(part, on=tuple(target for target in part.on if target.part != part_id))
+        for part in product.design.parts
+        if part.id != part_id
+    )
+    return replace(
+        product,
+        design=replace(product.design, parts=parts),
+        members={name: member for name, member in product.members.items() if name != part_id},
+        placements=tuple(p for p in product.placements if p.part != part_id),
+        joints=tuple(joint for joint in product.joints if joint.part != part_id),
+    )
 
 
 def test_a_fault_on_the_way_changes_nothing(job: Job, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -145,3 +165,29 @@ def test_parts_whose_names_differ_in_signs_only_get_files_of_their_own() -> None
     fresh: Callable[[str, set[str]], str] = folder._fresh
     used: set[str] = set()
     assert [fresh(p, used) for p in ("a-b", "A-b", "a-b")] == ["a-b", "A-b-2", "a-b-3"]
+
+
+# ------------------------------------------------------------------------------------------------ chosen sheets
+def test_a_pack_of_chosen_sheets_is_the_only_file_written_and_goes_with_the_next_whole_pack(
+    job: Job, tmp_path: Path
+) -> None:
+    into, choice = tmp_path / "trailer", Choice(station="saw")
+    assert write_choice(job, into, quiet, DAY, choice) == [into / "pack-station-saw.pdf"]
+    assert files_of(into) == {"pack-station-saw.pdf"}
+    write_folder(job, into, quiet, DAY)
+    before = {name: (into / name).read_bytes() for name in files_of(into)}
+    write_choice(job, into, quiet, DAY, Choice(part="drawbar"))
+    after = {name: (into / name).read_bytes() for name in files_of(into)}
+    assert set(after) - set(before) == {"pack-part-drawbar.pdf"}
+    assert {name for name in before if after[name] != before[name]} == {"files.txt"}, "the list of files has it too"
+    assert after["files.txt"].startswith(before["files.txt"])
+    assert [p.name for p in tmp_path.iterdir()] == ["trailer"]
+    write_folder(job, into, quiet, DAY)
+    assert "pack-part-drawbar.pdf" not in files_of(into), "no old sheet stays on the bench"
+    assert "pack-station-saw.pdf" in files_of(into), "it was there before the folder had a list: not ours to take away"
+
+
+def test_a_choice_without_sheets_writes_nothing(job: Job, tmp_path: Path) -> None:
+    with pytest.raises(pack.PackError, match="no sheet of that choice"):
+        write_choice(job, tmp_path / "trailer", quiet, DAY, Choice(part="drawbar", station="buying"))
+    assert list(tmp_path.iterdir()) == []
