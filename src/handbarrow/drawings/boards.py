@@ -23,7 +23,7 @@ SMALL = 0.83 * NUMBER
 FOOT, EDGE, NEAR, RISE = 5.0, 3.0, 0.05, 40.0
 """Room for the legend; white at the edges; coordinates nearer than this are one number; how far numbers may run up past
 the board's upper edge [mm]."""
-REACH = (0.0, 2.0, 4.5, 7.0, 10.0, 14.0, 19.0)
+REACH = (0.0, 2.0, 4.5, 7.0, 10.0, 14.0, 19.0, 25.0, 32.0, 40.0)
 """How much further than the nearest place a number may stand from its point [mm]; further off it gets a line."""
 
 
@@ -73,7 +73,7 @@ class BoardSheet:
         ]  # fmt: skip
         for (px, py), far in places:
             quad = Text(x=px, y=py + half, string="0", size=2 * half / CAPITAL, anchor="middle")
-            if not self.room.is_clear(quad, 0.2, cross_lines=True) or self._hides((px, py), half + 0.4):
+            if not self.room.is_clear(quad, 0.2, cross_lines=True):
                 continue
             line = [Stroke(points=((x, y), (px, py)), weight=FINE, layer="numbers")]
             if far and self.room.is_crossed(line):
@@ -84,10 +84,11 @@ class BoardSheet:
             self.room.reserve((px - half, py - half), (px + half, py + half))
             return
 
-    def _hides(self, centre: Point, radius: float) -> bool:
-        """Whether a disc on the paper would hide a pin, stop or support."""
-        marks = (stroke for stroke in self.strokes if stroke.layer in ("pins", "supports"))
-        return any(math.dist(p, centre) < radius for stroke in marks for p in stroke.points)
+    def mark(self, point: Sequence[float], half: float, strokes: Iterable[Stroke]) -> None:
+        """Draw what marks a point of the board; no text may hide it. `half`: half of its size [mm on paper]."""
+        self.draw(strokes)
+        x, y = self.at(point)
+        self.room.reserve((x - half, y - half), (x + half, y + half))
 
     def label(self, point: Sequence[float], label: str, *, gap: float, away: float | None = None) -> None:
         """Write a label beside a point of the board, away from it in a direction if it can be [rad, board axes]."""
@@ -97,12 +98,13 @@ class BoardSheet:
         first = 0.0 if away is None else away
         turns = sorted((k * math.pi / 8 for k in range(16)), key=lambda a: abs(math.remainder(a, 2 * math.pi)))
         text = Text(x=x, y=y, string=label, size=size, anchor="middle", bold=True, layer="numbers")
-        ways = [(more, turn, inside) for inside in (True, False) for more in REACH for turn in turns]
-        for more, turn, inside in ways:
+        passes = ((True, False), (False, False), (True, True), (False, True))  # on the board, clear of thin lines
+        ways = [(more, turn, *way) for way in passes for more in REACH for turn in turns]
+        for more, turn, inside, over in ways:
             c, s = math.cos(first + turn), math.sin(first + turn)
             far = gap + more + abs(c) * wide / 2 + abs(s) * high / 2
             tried = replace(text, x=x + c * far, y=y - s * far + high / 2)
-            if (inside and not self._is_inside(tried, wide)) or not self.room.is_clear(tried, 0.4):
+            if (inside and not self._is_inside(tried, wide)) or not self.room.is_clear(tried, 0.4, over):
                 continue
             line = [Stroke(points=_beam((x, y), (c, s), gap * 0.8, gap + more), weight=FINE, layer="numbers")]
             if more >= 4.0:

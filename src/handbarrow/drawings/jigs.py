@@ -43,13 +43,12 @@ def fixture_view(job: Job, fixture: Fixture, box: Vec2) -> Drawing:
     for member in fixture.members:
         sheet.draw(_member(sheet, member))
     for spot in fixture.spots:
-        sheet.draw(_spot(sheet, spot, fixture.pin.diameter / 2))
+        sheet.mark((spot.x, spot.y), _half(sheet, fixture, spot), _spot(sheet, fixture, spot))
     for member in fixture.members:
         sheet.ring(_places(member.line), str(part_number(job, member.part)))
     for spot in fixture.spots:
         away = math.atan2(-spot.pushes[1], -spot.pushes[0]) if spot.kind != "support" else None
-        half = SUPPORT if spot.kind == "support" else fixture.pin.diameter / 2
-        sheet.label((spot.x, spot.y), str(spot.number), gap=max(half * sheet.scale, LEAST) + 0.8, away=away)
+        sheet.label((spot.x, spot.y), str(spot.number), gap=_half(sheet, fixture, spot) + 0.8, away=away)
     return Drawing(
         width=sheet.width, height=sheet.height, strokes=tuple(sheet.strokes), words=tuple(sheet.words),
         alt=f"Fixture board for {fixture.assembly}, {fixture.width:g} by {fixture.height:g} mm, from above, with "
@@ -69,12 +68,16 @@ def _member(sheet: BoardSheet, member: JigMember) -> list[Stroke]:
     return [Stroke(points=points, weight=FINE, closed=True, dash=dash, layer="parts")]
 
 
-def _spot(sheet: BoardSheet, spot: JigSpot, radius: float) -> list[Stroke]:
+def _half(sheet: BoardSheet, fixture: Fixture, spot: JigSpot) -> float:
+    """Half of a spot's size on the paper [mm]."""
+    return max((SUPPORT if spot.kind == "support" else fixture.pin.diameter / 2) * sheet.scale, LEAST)
+
+
+def _spot(sheet: BoardSheet, fixture: Fixture, spot: JigSpot) -> list[Stroke]:
     """A pin is a black disc, an end stop a black square, a support an open square with a cross."""
-    x, y = sheet.at((spot.x, spot.y))
+    (x, y), r = sheet.at((spot.x, spot.y)), _half(sheet, fixture, spot)
     if spot.kind == "pin":
-        return [circle((x, y), max(radius * sheet.scale, LEAST), 0.0, "pins", "black")]
-    r = max((SUPPORT if spot.kind == "support" else radius) * sheet.scale, LEAST)
+        return [circle((x, y), r, 0.0, "pins", "black")]
     corners = ((x - r, y - r), (x + r, y - r), (x + r, y + r), (x - r, y + r))
     if spot.kind == "end stop":
         return [Stroke(points=corners, weight=0.0, closed=True, fill="black", layer="pins")]

@@ -24,6 +24,8 @@ MOST_VIEW, BESIDE_VIEW = 132.0, 132.0
 """Height of a board's picture, and of what stands with it on the sheet at most [mm]."""
 FORM_BESIDE, MOST_FORM = 98.0, 84.0
 """The same for check boards, of which two stand on a sheet [mm]."""
+PLYWOOD = 18.0
+"""Least thickness of a wooden board [mm]. Common practice, no source."""
 USUAL = 258.0
 """Room down an A4 sheet [mm]: on a larger one, pictures are larger."""
 FILE_BOX = (400.0, 280.0)
@@ -89,7 +91,8 @@ def _fixture(job: Job, fixture: Fixture, box: Vec2) -> Block:
 def _board_facts(fixture: Fixture, shown: Shown) -> list[tuple[str, str]]:
     pin, pins = fixture.pin, [s for s in fixture.spots if s.kind != "support"]
     supports = len(fixture.spots) - len(pins)
-    size = JIGS["board_size"].format(width=shown.length(fixture.width), height=shown.length(fixture.height))
+    wide, high = shown.length(fixture.width), shown.length(fixture.height)
+    size = JIGS["board_size"].format(width=wide, height=high, thick=shown.length(PLYWOOD, with_unit=True))
     hole, tap = shown.length(pin.clearance_hole, "fine"), shown.length(pin.tap_drill, "fine")
     height = shown.length(max((s.height for s in pins), default=0.0))
     out = [

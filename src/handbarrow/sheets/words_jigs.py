@@ -13,7 +13,7 @@ JIGS: Mapping[str, str] = {
         "parts as on the parts list."
     ),
     "board": "Board",
-    "board_size": "{width} × {height}, plywood 18 mm or thicker, or steel",
+    "board_size": "{width} × {height}, plywood {thick} or thicker, or steel",
     "lies": "Lies",
     "lies_up": "product’s top up",
     "lies_over": "turned over: product’s top down",
@@ -111,7 +111,7 @@ STEPS: tuple[str, ...] = (
 CAUTIONS: tuple[tuple[str, str], ...] = (
     (
         "Arc and fume",
-        "Mask, gloves, leather; screen off; fresh air. Grind zinc off 50 mm round each weld: its fume harms.",
+        "Mask, gloves, leather; screen off; fresh air. Grind zinc off 50 mm (2 in) round each weld: its fume harms.",
     ),
     ("Fire", "Plywood burns: steel sheet under each tack, water beside it, look again after half an hour."),
     ("Hot metal", "Tubes, pins and strips stay hot. Tongs and gloves; two people lift."),
