@@ -99,7 +99,7 @@ class BoardSheet:
         turns = sorted((k * math.pi / 8 for k in range(16)), key=lambda a: abs(math.remainder(a, 2 * math.pi)))
         text = Text(x=x, y=y, string=label, size=size, anchor="middle", bold=True, layer="numbers")
         passes = ((True, False), (False, False), (True, True), (False, True))  # on the board, clear of thin lines
-        ways = [(more, turn, *way) for way in passes for more in REACH for turn in turns]
+        ways = ((more, turn, *way) for way in passes for more in REACH for turn in turns)
         for more, turn, inside, over in ways:
             c, s = math.cos(first + turn), math.sin(first + turn)
             far = gap + more + abs(c) * wide / 2 + abs(s) * high / 2

@@ -44,11 +44,11 @@ def fixture_view(job: Job, fixture: Fixture, box: Vec2) -> Drawing:
         sheet.draw(_member(sheet, member))
     for spot in fixture.spots:
         sheet.mark((spot.x, spot.y), _half(sheet, fixture, spot), _spot(sheet, fixture, spot))
-    for member in fixture.members:
-        sheet.ring(_places(member.line), str(part_number(job, member.part)))
     for spot in fixture.spots:
         away = math.atan2(-spot.pushes[1], -spot.pushes[0]) if spot.kind != "support" else None
         sheet.label((spot.x, spot.y), str(spot.number), gap=_half(sheet, fixture, spot) + 0.8, away=away)
+    for member in fixture.members:
+        sheet.ring(_places(member.line), str(part_number(job, member.part)))
     return Drawing(
         width=sheet.width, height=sheet.height, strokes=tuple(sheet.strokes), words=tuple(sheet.words),
         alt=f"Fixture board for {fixture.assembly}, {fixture.width:g} by {fixture.height:g} mm, from above, with "
