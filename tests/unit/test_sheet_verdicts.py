@@ -11,11 +11,12 @@ from factories import make_job
 from handbarrow.job.values import Job
 from handbarrow.sheets import earlier
 from handbarrow.sheets.answer import answer
-from handbarrow.sheets.codes import code_of, read_code, short_form
+from handbarrow.sheets.codes import code_of, read_code, short_form, slug
 from handbarrow.sheets.earlier import MOST_KEPT
 from handbarrow.sheets.folder import listed_files, write_folder
 from handbarrow.sheets.jobdata import job_document, job_text
 from handbarrow.sheets.verdict import judge
+from missing_parts import without
 
 DAY = "2026-06-01"
 
@@ -58,6 +59,19 @@ def test_sheets_of_the_batch_are_judged_by_what_they_show() -> None:
     assert judge(code_of(old, "+cutting"), other, before).batch == ("cutting",)
 
 
+def test_a_sheet_of_one_assembly_is_judged_by_that_assemblys_parts() -> None:
+    job = make_job()
+    old = replace(job, parts=tuple(replace(p, assembly="Hood") if p.id == "hood-bow" else p for p in job.parts))
+    before, after = job_document(old), job_document(changed(old))
+    hoop = old.part("outer-hoop").assembly
+    others = {part.assembly for part in old.parts} - {hoop}
+    assert not judge(code_of(old, f"+weld.{slug(hoop)}"), after, before).still_right
+    assert others
+    for name in others:
+        assert judge(code_of(old, f"+weld.{slug(name)}"), after, before).still_right
+    assert not judge(code_of(old, "+weld.renamed"), after, before).still_right, "an unknown name narrows nothing"
+
+
 def test_a_sheet_for_another_number_of_units_says_that_the_pieces_changed() -> None:
     old, new = make_job(8), make_job(10)
     found = judge(code_of(old, "drawbar"), job_document(new), None)
@@ -86,8 +100,8 @@ def test_same_files_with_other_numbers_are_the_work_of_another_version_of_the_pr
 
 def test_a_part_that_is_gone_is_said_and_one_never_made_is_no_sheet_of_this_design() -> None:
     old = make_job()
-    new = changed(old)
-    new = replace(new, parts=tuple(p for p in new.parts if p.id != "drawbar"))
+    new = without(changed(old), "drawbar")
+    new = replace(new, design=replace(new.design, digest="abcdef012345"))
     for older in (job_document(old), None):
         (change,) = judge(code_of(old, "drawbar"), job_document(new), older).parts["drawbar"]
         assert change.kind == "gone"

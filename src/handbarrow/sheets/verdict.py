@@ -106,13 +106,15 @@ def _on_sheet(
     """Changes that this sheet shows."""
     name, _, assembly = code.sheet.removeprefix("+").partition(".")
     kinds, batch = (OWN, ()) if code.part else SHOWN.get(name, (EVERY, tuple(BATCH)))
-    wanted = {code.part} if code.part else _ids(now, assembly) | _ids(older, assembly)
+    # A name of no assembly that is known narrows nothing: rather too much is told than a change kept back.
+    own = _ids(now, assembly) | _ids(older, assembly) or _ids(now) | _ids(older)
+    wanted = {code.part} if code.part else own
     if assembly:
         batch = ()
     kept = {
-        part: own
+        part: told
         for part, found in changes.parts.items()
-        if part in wanted and (own := tuple(change for change in found if change.kind in kinds))
+        if part in wanted and (told := tuple(change for change in found if change.kind in kinds))
     }
     return kept, tuple(name for name in batch if name in changes.batch)
 
