@@ -27,7 +27,7 @@ ELSEWHERE = {"mass_kg", "centre_of_mass", "centreline", "crown", "developed_leng
 """Keys of a part that no sheet of its own prints as they stand: weights, product axes, steps of the reckoning."""
 SKIPPED = {
     "": ELSEWHERE,
-    "bends": {"uses", "reference_offset", "stop_end", "stop_leg", "law"},
+    "bends": {"uses", "reference_offset", "stop_end", "stop_leg"},
     "check_sizes": {"from", "to"},
 }
 

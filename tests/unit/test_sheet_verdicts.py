@@ -68,8 +68,37 @@ def test_a_sheet_of_one_assembly_is_judged_by_that_assemblys_parts() -> None:
     assert not judge(code_of(old, f"+weld.{slug(hoop)}"), after, before).still_right
     assert others
     for name in others:
-        assert judge(code_of(old, f"+weld.{slug(name)}"), after, before).still_right
+        found = judge(code_of(old, f"+weld.{slug(name)}"), after, before)
+        assert (dict(found.parts), found.batch) == ({}, ())
+        assert not found.still_right, "limits and words of weld sheets are not in the job data"
+        assert "not all of this sheet was compared" in "\n".join(answer(code_of(old, "+weld.x"), found, job, "out"))
     assert not judge(code_of(old, "+weld.renamed"), after, before).still_right, "an unknown name narrows nothing"
+
+
+def test_wraps_for_a_shop_file_that_changed_are_not_called_right_for_the_papers_thickness_may_be_another() -> None:
+    old = make_job()
+    new = replace(old, workshop=replace(old.workshop, digest="abcdef012345"))
+    before, after = job_document(old), job_document(new)
+    assert not judge(code_of(old, "+wraps"), after, before).still_right
+    assert judge(code_of(old, "outer-hoop"), after, before).still_right
+
+
+def test_another_steel_or_another_law_makes_a_card_wrong() -> None:
+    old = make_job()
+    stock = old.part("outer-hoop").stock
+    steel = replace(old.workshop.stock[stock], steel="other")
+    shop = replace(old.workshop, digest="abcdef012345", stock={**old.workshop.stock, stock: steel})
+    (change,) = judge(code_of(old, "outer-hoop"), job_document(replace(old, workshop=shop)), job_document(old)).parts[
+        "outer-hoop"
+    ]
+    assert change.kind == "stock"
+    hoop = old.part("outer-hoop")
+    assert hoop.card is not None
+    rows = tuple(replace(row, law=replace(row.law, test_bends=9)) for row in hoop.card.rows)
+    parts = tuple(replace(p, card=replace(hoop.card, rows=rows)) if p.id == hoop.id else p for p in old.parts)
+    new = replace(old, parts=parts, design=replace(old.design, digest="abcdef012345"))
+    kinds = {c.kind for c in judge(code_of(old, "outer-hoop"), job_document(new), job_document(old)).parts[hoop.id]}
+    assert kinds == {"dies"}
 
 
 def test_a_sheet_for_another_number_of_units_says_that_the_pieces_changed() -> None:

@@ -31,6 +31,8 @@ def answer(code: SheetCode, verdict: Verdict, job: Job, folder: str) -> list[str
         return [*lines, ANSWER["unknown"].format(stamp=now), ANSWER["why_unknown"].format(folder=folder)]
     if verdict.still_right:
         lines.append(ANSWER["still_right" if verdict.others else "nothing"].format(stamp=now))
+    elif not verdict.parts and not verdict.batch:
+        lines.append(ANSWER["not_compared"].format(stamp=now))
     else:
         lines.append(ANSWER["program" if verdict.program else "superseded"].format(stamp=now))
         lines += [ANSWER["changed"], *(f"  {line}" for line in _changes(code, verdict, job.workshop.shown))]

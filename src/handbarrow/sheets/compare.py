@@ -137,6 +137,16 @@ def _bends(*keys: str) -> Callable[[Json], Values]:
     return look
 
 
+def _dies(part: Json) -> Values:
+    """Die, radius and the law behind the set angle; the slope is weighed to its fifth figure."""
+    out: Values = {}
+    for row in part.get("bends", ()):
+        law = row["law"]
+        said = [REACH * law["a"], law["b"], law["test_bends"], law["guess"], law["date"]]
+        out[f"bend {row['number']}"] = [row["die"], row["die_radius"], row["radius"], *said]
+    return out
+
+
 def _ends(part: Json) -> Values:
     return dict(part.get("ends", {}))
 
@@ -155,7 +165,7 @@ KINDS: Mapping[str, Callable[[Json], Values]] = {
     "name": _plain("name", "assembly", "note", "standard"),
     "quantity": _plain("pieces"),
     "hands": _plain("pieces mirrored"),
-    "stock": _plain("kind", "stock", "section"),
+    "stock": _plain("kind", "stock", "steel", "section"),
     "cut length": _plain("cut_length"),
     "marks": _bends("mark"),
     "stops": _bends("stop", "stop_touches"),
@@ -163,7 +173,7 @@ KINDS: Mapping[str, Callable[[Json], Values]] = {
     "angles": _bends("angle"),
     "set angles": _bends("set_angle"),
     "turns": _bends("turn", "bender_turn", "crown_from_up"),
-    "dies": _bends("die", "die_radius", "radius"),
+    "dies": _dies,
     "straights": _plain("straights"),
     "seam": _plain("seam"),
     "wraps": _ends,

@@ -47,7 +47,7 @@ def job_document(job: Job) -> Json:
         "units": job.units,
         "sizes": {size.name: _size(size) for size in job.sizes},
         "results": {name: _num(value) for name, value in job.product.results.items()},
-        "parts": [_part(part) for part in job.parts],
+        "parts": [_part(part) | _steel(job, part) for part in job.parts],
         "placements": [
             {"part": p.part, "copy": p.copy, "transform": _matrix(p.transform), "mirrored": p.mirrored}
             for p in job.placements
@@ -116,6 +116,11 @@ def _position(assembly: str, position: Position, lift: float) -> Json:
 
 
 # ------------------------------------------------------------------------------------------------ parts
+def _steel(job: Job, part: JobPart) -> Json:
+    item = job.workshop.stock.get(part.stock)
+    return {"steel": item.steel} if item is not None and item.steel else {}
+
+
 def _part(part: JobPart) -> Json:
     out: Json = {
         "id": part.id,

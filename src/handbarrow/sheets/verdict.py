@@ -25,6 +25,7 @@ class Verdict:
         parts: What changed on this sheet, part by part.
         batch: What changed on it that is the whole batch's, as `cutting`.
         others: Parts that changed but not on this sheet.
+        compared: Whether everything on the sheet was compared; if not, it is never called still right.
         program: The files are the same and the numbers are not: another version of the program worked them out.
     """
 
@@ -33,12 +34,14 @@ class Verdict:
     parts: Mapping[str, tuple[Change, ...]] = field(default_factory=dict)
     batch: tuple[str, ...] = ()
     others: tuple[str, ...] = ()
+    compared: bool = True
     program: bool = False
 
     @property
     def still_right(self) -> bool:
         """Whether everything on the sheet is as it would be printed today, but for its stamp."""
-        return self.state != "no sheet of this design" and self.known and not self.parts and not self.batch
+        judged = self.state != "no sheet of this design" and self.known and self.compared
+        return judged and not self.parts and not self.batch
 
 
 EVERY = frozenset((*KINDS, "new", "gone"))
@@ -97,7 +100,19 @@ def judge(code: SheetCode, now: Json, older: Json | None) -> Verdict:
     if same and not mine and not batch:
         return Verdict(state="current")
     others = tuple(name for name in changes.parts if name not in mine)
-    return Verdict(state="superseded", parts=mine, batch=batch, others=others, program=same)
+    compared = _is_compared(code, now, older)
+    return Verdict(state="superseded", parts=mine, batch=batch, others=others, compared=compared, program=same)
+
+
+def _is_compared(code: SheetCode, now: Json, older: Json) -> bool:
+    """Whether the job data hold all that a sheet says: not so for limits, cautions and words of other sheets.
+
+    The width of wraps hangs on the shop's paper, which only its file knows.
+    """
+    if code.part:
+        return True
+    name = code.sheet.removeprefix("+")
+    return name in SHOWN and (name != "wraps" or now["workshop"]["digest"] == older["workshop"]["digest"])
 
 
 def _on_sheet(

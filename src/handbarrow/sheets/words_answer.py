@@ -15,6 +15,10 @@ ANSWER: Mapping[str, str] = {
     "program": "SUPERSEDED. Same files, but this version of the program gives other numbers: print it anew.",
     "still_right": "SUPERSEDED by {stamp}, but only other parts changed: this sheet is still right.",
     "nothing": "SUPERSEDED by {stamp}, but nothing on this sheet changed: it is still right.",
+    "not_compared": (
+        "SUPERSEDED. No number of its parts changed, but not all of this sheet was compared: throw it away, print it "
+        "anew for {stamp}."
+    ),
     "unknown": "SUPERSEDED; what changed is not known. Throw this sheet away; print it anew for {stamp}.",
     "why_unknown": "{folder} does not hold the job data that the sheet was printed from.",
     "none": "NO SHEET OF THIS DESIGN: {design} has no such sheet. Is it the right design file?",
