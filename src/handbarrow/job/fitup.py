@@ -37,7 +37,7 @@ def fit_up(job: Job, met: tuple[Contact, ...] | None = None) -> tuple[Weldment, 
     """
     parts = {part.id: part for part in job.parts}
     scene = Scene(job.product)
-    found = contacts(job.product, job.workshop) if met is None else met
+    found = _of_job(parts, contacts(job.product, job.workshop) if met is None else met)
     welds = [c for c in found if c.joined == "weld" and parts[c.piece.part].assembly == parts[c.to.part].assembly]
     out = []
     for assembly in dict.fromkeys(part.assembly for part in job.parts):
@@ -64,10 +64,10 @@ def laid(job: Job, met: tuple[Contact, ...] | None = None) -> tuple[Laid, ...]:
         met: What `contacts` says of it, if that is known already.
     """
     parts = {part.id: part for part in job.parts}
-    found = contacts(job.product, job.workshop) if met is None else met
+    found = _of_job(parts, contacts(job.product, job.workshop) if met is None else met)
     loose = {(c.piece.part, c.to.part): c.joined for c in found if c.joined != "weld"}
     out: list[Laid] = []
-    for part in job.design.parts:
+    for part in (p for p in job.design.parts if p.id in parts):
         for to in dict.fromkeys(parts[t.part].assembly for t in part.on if t.part in parts):
             on = tuple(dict.fromkeys(t.part for t in part.on if t.part in parts and parts[t.part].assembly == to))
             held = {loose[(part.id, name)] for name in on if (part.id, name) in loose}
@@ -82,6 +82,11 @@ def laid(job: Job, met: tuple[Contact, ...] | None = None) -> tuple[Laid, ...]:
             on = on if how in ("bought", "rests") else tuple(n for n in on if loose.get((part.id, n)) == how)
             out.append(Laid(part=part.id, on=on, assembly=part.assembly, to_assembly=to, how=how))  # type: ignore[arg-type]
     return tuple(out)
+
+
+def _of_job(parts: Mapping[str, JobPart], met: Iterable[Contact]) -> list[Contact]:
+    """Contacts between parts that the job has."""
+    return [c for c in met if c.piece.part in parts and c.to.part in parts]
 
 
 # ------------------------------------------------------------------------------------------------ order

@@ -81,7 +81,10 @@ def _receiver(scene: Scene, joint: Joint, target: Target, copy: int) -> Target:
     member = scene.product.members[joint.part]
     first = end_frame(member, joint.end)
     frame = first.moved(scene.transforms[(joint.part, copy)])
-    wanted = _signature(scene.against(joint, target, first)[0])
+    named = scene.against(joint, target, first)
+    if not named:
+        return target
+    wanted = _signature(named[0])
     section = scene.product.members[target.part].section if target.part in scene.product.members else None
     twins = [p for p, m in scene.product.members.items() if p == target.part or (section and m.section == section)]
     names = twins if section else [target.part]
@@ -92,7 +95,7 @@ def _receiver(scene: Scene, joint: Joint, target: Target, copy: int) -> Target:
         if other != Target(part=joint.part, copy=copy) or target == Target(part=joint.part)
         for against in scene.against(joint, other, frame)[:1]
     ]
-    best = min(found)
+    best = min(found, default=(0.0, False, target.part, target.copy))
     return Target(part=best[2], copy=best[3])
 
 

@@ -13,11 +13,13 @@ import numpy as np
 
 from handbarrow.design.values import Position, Size
 from handbarrow.findings import Finding
+from handbarrow.job.fitup import fit_up
 from handbarrow.job.jigs import build_jigs
 from handbarrow.job.values import BendCard, BendRow, CheckSize, CutBar, CuttingPlan, EndCut, Job, JobHole, JobPart
 from handbarrow.job.values import SquareCut as Cut
 from handbarrow.laws.geometry.path import Matrix4
 from handbarrow.laws.geometry.section import Section
+from handbarrow.sheets.fitdata import fit_up_document
 from handbarrow.sheets.jigdata import jigs_document
 from handbarrow.sheets.jsonnumbers import fine as _fine
 from handbarrow.sheets.jsonnumbers import num as _num
@@ -64,6 +66,7 @@ def job_document(job: Job) -> Json:
         ],
         "stops": _stops(job),
         "jigs": jigs_document(build_jigs(job)),
+        "fit_up": fit_up_document(fit_up(job)),
         "materials": _materials(job),
         "masses": _masses(job),
         "totals": {
