@@ -86,7 +86,10 @@ def check(design: Path, workshop: Path | None, units: int, as_json: bool) -> Non
 @click.option("--into", type=_file, metavar="FILE", help="File to write; left out: standard output.")
 @cutting_option
 @click.option("--json", "as_json", is_flag=True, help="Findings as JSON too (on standard error).")
-def data(design: Path, workshop: Path, units: int, into: Path | None, cutting: str, as_json: bool) -> None:
+@click.option("--making", is_flag=True, help="Jigs and fit-up too; they take longer.")
+def data(
+    design: Path, workshop: Path, units: int, into: Path | None, cutting: str, as_json: bool, making: bool
+) -> None:
     """Write the job data (JSON): every number of the job."""
     from handbarrow.cli import loading, show
 
@@ -97,7 +100,7 @@ def data(design: Path, workshop: Path, units: int, into: Path | None, cutting: s
         sys.exit(FOUND)
     from handbarrow.sheets.jobdata import job_document, job_text
 
-    text = job_text(job_document(job))
+    text = job_text(job_document(job, making=making))
     if into is None:
         sys.stdout.write(text)
     else:

@@ -13,14 +13,10 @@ import numpy as np
 
 from handbarrow.design.values import Position, Size
 from handbarrow.findings import Finding
-from handbarrow.job.fitup import fit_up
-from handbarrow.job.jigs import build_jigs
 from handbarrow.job.values import BendCard, BendRow, CheckSize, CutBar, CuttingPlan, EndCut, Job, JobHole, JobPart
 from handbarrow.job.values import SquareCut as Cut
 from handbarrow.laws.geometry.path import Matrix4
 from handbarrow.laws.geometry.section import Section
-from handbarrow.sheets.fitdata import fit_up_document
-from handbarrow.sheets.jigdata import jigs_document
 from handbarrow.sheets.jsonnumbers import fine as _fine
 from handbarrow.sheets.jsonnumbers import num as _num
 from handbarrow.sheets.jsonnumbers import nums as _nums
@@ -34,10 +30,14 @@ SCHEMA_VERSION = 1
 Json = dict[str, Any]
 
 
-def job_document(job: Job) -> Json:
+def job_document(job: Job, *, making: bool = True) -> Json:
     """Return the job as plain values, keys as in the contract.
 
     Numbers are rounded to a millionth, direction cosines finer.
+
+    Args:
+        job: The job.
+        making: Whether `jigs` and `fit_up` are worked out too; without them the keys are absent.
 
     Raises:
         ValueError: If a number of the job is not finite.
@@ -65,8 +65,7 @@ def job_document(job: Job) -> Json:
             {"stock": line.stock, "length": _num(line.length), "count": line.count} for line in job.cutting.rack_after
         ],
         "stops": _stops(job),
-        "jigs": jigs_document(build_jigs(job)),
-        "fit_up": fit_up_document(fit_up(job)),
+        **(_making(job) if making else {}),
         "materials": _materials(job),
         "masses": _masses(job),
         "totals": {
@@ -78,6 +77,16 @@ def job_document(job: Job) -> Json:
         },
         "findings": [_finding(finding) for finding in job.findings],
     }
+
+
+def _making(job: Job) -> Json:
+    """Jigs and fit-up; imported only where they are wanted, so that plain job data stay quick."""
+    from handbarrow.job.fitup import fit_up
+    from handbarrow.job.jigs import build_jigs
+    from handbarrow.sheets.fitdata import fit_up_document
+    from handbarrow.sheets.jigdata import jigs_document
+
+    return {"jigs": jigs_document(build_jigs(job)), "fit_up": fit_up_document(fit_up(job))}
 
 
 # ------------------------------------------------------------------------------------------------ numbers
