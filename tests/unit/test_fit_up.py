@@ -189,7 +189,53 @@ def test_a_bolted_stay_and_an_axle_in_its_holes_are_not_welded() -> None:
 def test_sleeves_are_slid_on_before_the_tube_is_closed_in() -> None:
     cot = next(w for w in fit_up(example("hut-trailer")) if w.assembly == "cot")
     step = next(step for step in cot.steps if step.part == "cot-tie")
-    assert [piece.part for piece in step.threaded] == ["hinge-sleeve", "hinge-sleeve"]
+    assert [outer.part for outer, _ in step.threaded] == ["hinge-sleeve", "hinge-sleeve"]
+    assert {inner for _, inner in step.threaded} == {Target(part="cot-tie", copy=2)}
+
+
+def test_a_tube_under_both_legs_of_a_hoop_is_joined_to_both() -> None:
+    # closed form: a tube across under a hoop 500 wide, 530 long: it crosses the legs 15 from its ends
+    text = (
+        U_HOOP
+        + """
+  under:
+    stock: light
+    points: [[550, 265, -24.1], [550, -265, -24.1]]
+    start: free
+    end: free
+    on: hoop
+"""
+    )
+    (weldment,) = fit_up(job_of(text))
+    found = [j for j in weldment.joints if j.contact.piece.part == "under"]
+    assert [j.place.leg_side for j in found] == ["left", "right"]
+    for joint in found:
+        assert joint.place.side == "bottom" and joint.weld.length is None
+        assert joint.place.centre == pytest.approx(350 + 26.9 / 2)
+        assert joint.own is not None and joint.own.centre == pytest.approx(15.0)
+
+
+def test_a_plate_across_a_hoop_is_joined_to_both_legs() -> None:
+    # closed form: from 100 to 300 along both legs
+    text = (
+        U_HOOP.replace("light: tube 21.3x2}", "light: tube 21.3x2, floor: plate 2}")
+        + """
+  floor:
+    stock: floor
+    outline: [[0, 0], [200, 0], [200, 520], [0, 520]]
+    at: [400, -260, 13.45]
+    along: forward
+    facing: up
+    on: hoop
+"""
+    )
+    (weldment,) = fit_up(job_of(text))
+    found = [j for j in weldment.joints if j.contact.piece.part == "floor"]
+    assert [j.place.leg_side for j in found] == ["left", "right"]
+    for joint in found:
+        assert (joint.place.side, joint.weld.sides) == ("top", 2)
+        assert joint.weld.length == pytest.approx(200.0, abs=0.01)
+        assert (joint.place.datum, joint.place.near) == ("bend", pytest.approx(900 + 13.45 - 600, abs=0.01))
 
 
 def test_plates_come_after_all_tubes() -> None:

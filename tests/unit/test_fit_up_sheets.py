@@ -80,7 +80,7 @@ def test_the_sheet_says_where_a_post_stands_in_plain_words() -> None:
         "fillet, all",
         "Not strength-checked",
         "grind the zinc off",
-        "First slide on: hinge sleeve × 2",
+        "First slide hinge sleeve × 2 (No. 21) on the front cot tie",
         "diagonals A–D and B–C: both the same",
     ):
         assert words in text, words

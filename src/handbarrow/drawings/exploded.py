@@ -64,6 +64,9 @@ def ways_of(joints: Sequence[FitJoint]) -> dict[Target, Side | None]:
     """Return for each piece that is added the side of the others on which it is joined; None: several."""
     out: dict[Target, set[Side]] = {}
     for joint in joints:
+        if not joint.place.leg:
+            out[joint.added] = {"top", "bottom"}
+            continue
         side = joint.place.side if joint.contact.piece == joint.added else OPPOSITE[joint.place.side]
         out.setdefault(joint.added, set()).add(side)
     return {piece: next(iter(sides)) if len(sides) == 1 else None for piece, sides in out.items()}

@@ -68,12 +68,16 @@ def piece_solids(job: Job) -> Scenery:
 
 
 def _lighter(solid: Solid) -> Solid:
-    """A solid with fewer points round its ends: enough for small pictures."""
+    """A solid with fewer points round its ends and along its bends: enough for small pictures."""
     if not isinstance(solid, Round):
         return solid
     steps = [max(1, len(ring) // RING) for ring in solid.rings]
     rings = tuple(np.vstack([ring[:-1:k], ring[-1:]]) for ring, k in zip(solid.rings, steps, strict=True))
-    return replace(solid, rings=rings)
+    bends = np.sum(solid.tangents[1:] * solid.tangents[:-1], axis=1) < 1 - 1e-9
+    inner = np.zeros(len(solid.spine), dtype=bool)
+    inner[1:-1] = bends[1:] & bends[:-1]
+    keep = ~inner | (np.arange(len(inner)) % 2 == 0)
+    return replace(solid, spine=solid.spine[keep], tangents=solid.tangents[keep], rings=rings)
 
 
 def _name(piece: Target) -> str:
@@ -141,7 +145,7 @@ def step_view(
     job = scenery.job
     step = weldment.steps[number - 1]
     light = [p for s in weldment.steps[: number - 1] for p in s.pieces]
-    heavy = [*step.pieces, *step.threaded]
+    heavy = [*step.pieces, *(outer for outer, _ in step.threaded)]
     view = named_view("isometric")
     seen, names, low, high = _lines(scenery, light, heavy, view)
     paper = _paper(view, low, high, box, MARGIN)
@@ -149,7 +153,7 @@ def step_view(
     room = Room(*box)
     room.block(strokes)
     dimensions = _places(room, paper, job, joints)
-    more, words = _numbers(job, room, paper, seen, [step.part, *(p.part for p in step.threaded)], box)
+    more, words = _numbers(job, room, paper, seen, [step.part, *(outer.part for outer, _ in step.threaded)], box)
     title = job.part(step.part).title
     return Drawing(
         width=box[0], height=box[1], strokes=(*strokes, *more), words=tuple(words), dimensions=tuple(dimensions),

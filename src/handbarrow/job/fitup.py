@@ -170,13 +170,10 @@ def _rank(
 
 def _threaded(
     parts: Mapping[str, JobPart], sleeves: Sequence[Contact], pieces: Sequence[Target], placed: Mapping[Target, int]
-) -> tuple[Target, ...]:
+) -> tuple[tuple[Target, Target], ...]:
     """Sleeves that lie round these pieces and are not there yet: they go on before the ends are closed."""
-    out: dict[Target, None] = {}
-    for outer, inner in (_outer_first(parts, c) for c in sleeves):
-        if inner in pieces and outer not in placed:
-            out[outer] = None
-    return tuple(out)
+    pairs = dict.fromkeys(_outer_first(parts, c) for c in sleeves)
+    return tuple((outer, inner) for outer, inner in pairs if inner in pieces and outer not in placed)
 
 
 def _outer_first(parts: Mapping[str, JobPart], contact: Contact) -> tuple[Target, Target]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import Literal
 
 import numpy as np
 
@@ -12,7 +13,8 @@ from handbarrow.design.bodies import TOUCHES, Bodies
 from handbarrow.design.placing import Scene as Placed
 from handbarrow.design.values import Bought, Joint, Part, PlateShape, Product, Target
 from handbarrow.job.bends import radius_rule
-from handbarrow.job.fitup_holes import Holes, bolted, holes_of, stands_in_hole
+from handbarrow.job.fitup_holes import Holes, bolted, holes_of, plate_frame, stands_in_hole
+from handbarrow.job.fitup_touch import crossings, plate_touches
 from handbarrow.job.fitup_values import Contact
 from handbarrow.job.mitre_surfaces import Against, Scene, end_frame
 from handbarrow.laws.geometry.path import Floats, Vec3, layout
@@ -21,7 +23,7 @@ from handbarrow.laws.mitre.frame import EndFrame
 from handbarrow.laws.mitre.receiver import Receiver, meeting
 from handbarrow.workshop.values import Workshop
 
-__all__ = ["contacts", "end_of", "plate_frame"]
+__all__ = ["contacts", "end_of"]
 
 SAME = 1e-6
 """Transforms that differ by less than this put copies in one place [mm, -]."""
@@ -126,35 +128,40 @@ def _laps(product: Product, workshop: Workshop, scene: Scene) -> Iterator[Contac
     pairs = [pair for pair, gap in zip(asks, gaps, strict=True) if gap <= TOUCHES]
     drilled = holes_of(scene)
     for piece, other in pairs:
-        yield _lap(scene, product, drilled, piece, other)
+        yield from _lap(scene, product, drilled, piece, other)
 
 
-def _lap(scene: Scene, product: Product, drilled: Holes, piece: Target, other: Target) -> Contact:
+def _lap(scene: Scene, product: Product, drilled: Holes, piece: Target, other: Target) -> Iterator[Contact]:
+    """What holds two pieces that touch: one contact for each place where they do."""
     plates = [isinstance(product.design.part(p.part).shape, PlateShape) for p in (piece, other)]
-    joined = "weld"
+    kind: Literal["edge", "lap"] = "edge" if any(plates) else "lap"
+    contact = Contact(piece=piece, end="", to=other, kind=kind)
     if stands_in_hole(scene, drilled, piece, other):
-        joined = "hole"
+        yield replace(contact, joined="hole")
     elif bolted(scene, drilled, piece, other):
-        joined = "bolt"
+        yield replace(contact, joined="bolt")
     elif not any(plates) and _is_sleeve(scene, piece, other):
-        joined = "sleeve"
-    if plates[0] != plates[1] and joined == "weld":
+        yield replace(contact, joined="sleeve")
+    elif not any(plates):
+        yield from (replace(contact, number=k) for k in range(len(crossings(scene, piece, other))))
+    elif all(plates):
+        yield contact
+    else:
         run, plate = (other, piece) if plates[0] else (piece, other)
-        end = _stands_on(scene, run, plate)
-        if end:
-            return Contact(piece=run, end=end, to=plate, kind="face")  # type: ignore[arg-type]
-    kind = "edge" if any(plates) else "lap"
-    return Contact(piece=piece, end="", to=other, kind=kind, joined=joined)  # type: ignore[arg-type]
+        ends = _stand_on(scene, run, plate)
+        yield from (Contact(piece=run, end=end, to=plate, kind="face") for end in ends)
+        if not ends and plates[0]:
+            yield from (replace(contact, number=k) for k in range(len(plate_touches(scene, piece, other))))
+        elif not ends:
+            yield contact
 
 
-def _stands_on(scene: Scene, run: Target, plate: Target) -> str:
-    """Which end of a run stands on a plate's face; empty: none."""
-    part = scene.product.design.part(plate.part)
-    for end in ("start", "end"):
-        frame = end_of(scene, run, end).moved(scene.inverses[(plate.part, plate.copy)])
-        if _on_face(scene.product, part, frame.point, frame.into):
-            return end
-    return ""
+def _stand_on(scene: Scene, run: Target, plate: Target) -> list[Literal["start", "end"]]:
+    """Which ends of a run stand on a plate's face."""
+    part, there = scene.product.design.part(plate.part), scene.inverses[(plate.part, plate.copy)]
+    ends: tuple[Literal["start", "end"], ...] = ("start", "end")
+    frames = {end: end_of(scene, run, end).moved(there) for end in ends}
+    return [end for end, frame in frames.items() if _on_face(scene.product, part, frame.point, frame.into)]
 
 
 def _on_face(product: Product, part: Part, point: Vec3, into: Vec3) -> bool:
@@ -168,17 +175,6 @@ def _on_face(product: Product, part: Part, point: Vec3, into: Vec3) -> bool:
     near = own[2] - thickness if way[2] > 0 else -own[2]
     xs, ys = zip(*shape.outline, strict=True)
     return bool(abs(near) <= TOUCHES and min(xs) <= own[0] <= max(xs) and min(ys) <= own[1] <= max(ys))
-
-
-def plate_frame(product: Product, shape: PlateShape) -> tuple[Floats, Floats, float]:
-    """Return origin, axes as rows and thickness of copy 1 of a plate, product axes."""
-    z = np.asarray(shape.facing, float)
-    z = z / np.linalg.norm(z)
-    x = np.asarray(shape.along, float)
-    x = x - z * float(x @ z)
-    x = x / np.linalg.norm(x)
-    origin = np.add(shape.at, (0.0, 0.0, product.lift))
-    return origin, np.array([x, np.cross(z, x), z]), product.design.stock[shape.stock].thickness or 0.0
 
 
 def _is_sleeve(scene: Scene, one: Target, other: Target) -> bool:

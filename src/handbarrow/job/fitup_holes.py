@@ -12,7 +12,7 @@ from handbarrow.job.mitre_surfaces import Scene
 from handbarrow.laws.geometry.approach import outline_distance
 from handbarrow.laws.geometry.path import Floats, closest, cross, crown_on_straights, layout, vec3
 
-__all__ = ["Hole", "Holes", "bolted", "holes_of", "stands_in_hole"]
+__all__ = ["Hole", "Holes", "bolted", "holes_of", "plate_frame", "stands_in_hole"]
 
 LONGEST_BOLT = 150.0
 """What is further than this from a bought part's place is not held by it [mm]."""
@@ -51,13 +51,19 @@ def holes_of(scene: Scene) -> Holes:
     return out
 
 
-def _plate_holes(product: Product, shape: PlateShape) -> list[Hole]:
+def plate_frame(product: Product, shape: PlateShape) -> tuple[Floats, Floats, float]:
+    """Return origin, axes as rows and thickness of copy 1 of a plate, product axes."""
     z = np.asarray(shape.facing, float)
     z = z / np.linalg.norm(z)
     x = np.asarray(shape.along, float)
     x = x - z * float(x @ z)
     x = x / np.linalg.norm(x)
-    y, at = np.cross(z, x), np.add(shape.at, (0.0, 0.0, product.lift))
+    origin = np.add(shape.at, (0.0, 0.0, product.lift))
+    return origin, np.array([x, np.cross(z, x), z]), product.design.stock[shape.stock].thickness or 0.0
+
+
+def _plate_holes(product: Product, shape: PlateShape) -> list[Hole]:
+    at, (x, y, z), _ = plate_frame(product, shape)
     return [Hole(at + x * h.at[0] + y * h.at[1], z, h.diameter) for h in shape.holes if not h.length]
 
 
@@ -111,16 +117,12 @@ def _goes_through(scene: Scene, hole: Hole, place: Floats, other: Target) -> boo
     here = m[:3, :3] @ place + m[:3, 3]
     shape = scene.product.design.part(other.part).shape
     if isinstance(shape, PlateShape):
-        z = np.asarray(shape.facing, float) / float(np.linalg.norm(shape.facing))
-        slant = float(z @ t)
+        at, axes, _ = plate_frame(scene.product, shape)
+        slant = float(axes[2] @ t)
         if abs(slant) < 0.1:
             return False
-        at = np.add(shape.at, (0.0, 0.0, scene.product.lift))
-        met = p + t * (float(z @ (at - p)) / slant)
-        x = np.asarray(shape.along, float)
-        x = x - z * float(x @ z)
-        x = x / np.linalg.norm(x)
-        own = np.array([[float((met - at) @ x), float((met - at) @ np.cross(z, x))]])
+        met = p + t * (float(axes[2] @ (at - p)) / slant)
+        own = (axes @ (met - at))[None, :2]
         inside = float(outline_distance(np.asarray(shape.outline, float), own)[0]) <= 0.0
         return inside and float(np.linalg.norm(met - here)) <= LONGEST_BOLT
     member = scene.product.members.get(other.part)

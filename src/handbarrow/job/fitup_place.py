@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 
 from handbarrow.design.values import Target
 from handbarrow.job.fitup_contacts import end_of
-from handbarrow.job.fitup_plates import nearest_on_plate, on_edges, on_plate, plate_axes, plate_points
+from handbarrow.job.fitup_plates import on_edges, on_plate, plate_axes, plate_points
 from handbarrow.job.fitup_sides import lean_of, leg_sides, side_of
+from handbarrow.job.fitup_touch import Crossing, Leg, crossings, leg_of, plate_touches
 from handbarrow.job.fitup_values import Contact, Place, Reach
 from handbarrow.job.mitre_surfaces import Scene
 from handbarrow.job.values import EndCut, JobPart
@@ -31,8 +32,6 @@ FINE = 6
 ALONG = math.sin(math.radians(3.0))
 ACROSS = 0.5
 """A plate whose face looks along a run stands across it: how long it touches a round tube is not computed."""
-STEP = 1.0
-"""A run is looked at every so often for what lies on it [mm]."""
 
 
 class Sitting(NamedTuple):
@@ -56,16 +55,13 @@ def sitting(scene: Scene, parts: Mapping[str, JobPart], contact: Contact) -> Sit
         return _of_end(scene, parts, contact)
     runs = [p.part in scene.product.members for p in (contact.piece, contact.to)]
     if all(runs):
-        sits = _run_on_run(scene, parts, contact)
-        if sits.length is not None:
-            return sits._replace(reach=_reach(scene, contact, sits.place))
-        crossed = replace(contact, piece=contact.to, to=contact.piece)
-        return sits._replace(own=_run_on_run(scene, parts, crossed).place)
+        return _run_on_run(scene, parts, contact)
     if runs[1]:
         sits = _plate_on_run(scene, parts, contact)
         return sits._replace(reach=_reach(scene, contact, sits.place))
     place, length = on_plate(scene, contact, run=runs[0])
-    return Sitting(place, None, 0.0, length, True)
+    own = None if runs[0] else on_plate(scene, replace(contact, piece=contact.to, to=contact.piece), run=False)[0]
+    return Sitting(place, None, 0.0, length, True, own)
 
 
 # ------------------------------------------------------------------------------------------------ an end
@@ -112,22 +108,6 @@ def _won(scene: Scene, contact: Contact, cut: EndCut, count: int) -> NDArray[np.
 
 
 # ------------------------------------------------------------------------------------------------ along a run
-class _Leg(NamedTuple):
-    """A straight of a run: its number from 0, where it begins along the run, its line."""
-
-    number: int
-    run: float
-    at: Floats
-    way: Floats
-    size: float
-
-
-def _leg(place: Layout, k: int) -> _Leg:
-    run = float(place.straights[:k].sum() + place.arcs[:k].sum())
-    at = place.start if k == 0 else place.tangents_out[k - 1]
-    return _Leg(k, run, at, place.directions[k], float(place.straights[k]))
-
-
 def _along(scene: Scene, parts: Mapping[str, JobPart], to: Target, where: tuple[int, float], curve: Floats) -> Place:
     """A place on a run, from points of the joint in the axes of its copy 1."""
     element, along = where
@@ -142,7 +122,7 @@ def _along(scene: Scene, parts: Mapping[str, JobPart], to: Target, where: tuple[
         return Place(
             datum="bend", bend=k + 1, centre=along - begin, datum_point=vec3(at), point=vec3(point)
         )  # fmt: skip
-    leg = _leg(place, element // 2)
+    leg = leg_of(place, element // 2)
     here = along - leg.run
     spread = (curve - leg.at) @ leg.way
     low, high = float(spread.min()), float(spread.max())
@@ -167,7 +147,7 @@ def _along(scene: Scene, parts: Mapping[str, JobPart], to: Target, where: tuple[
     )
 
 
-def _datums(part: JobPart, place: Layout, leg: _Leg) -> list[tuple[str, int, float]]:
+def _datums(part: JobPart, place: Layout, leg: Leg) -> list[tuple[str, int, float]]:
     """Where a tape may start on a straight: (name, bend, place from the straight's own beginning)."""
     out: list[tuple[str, int, float]] = []
     last = len(place.straights) - 1
@@ -222,30 +202,28 @@ def _axis_at(scene: Scene, to: Target, place: Place) -> Floats:
 
 # ------------------------------------------------------------------------------------------------ side by side
 def _run_on_run(scene: Scene, parts: Mapping[str, JobPart], contact: Contact) -> Sitting:
-    """A run that crosses another, or lies along it, at the straights where they are nearest."""
-    mine, theirs = (scene.product.members[p.part] for p in (contact.piece, contact.to))
-    there = scene.inverses[(contact.to.part, contact.to.copy)]
-    m = there @ scene.transforms[(contact.piece.part, contact.piece.copy)]
-    best: tuple[float, _Leg, Floats, Floats, _Leg] | None = None
-    for leg in (_leg(layout(theirs.centreline), k) for k in range(len(layout(theirs.centreline).straights))):
-        for own in (_leg(layout(mine.centreline), k) for k in range(len(layout(mine.centreline).straights))):
-            at, way = moved(m, own.at[None])[0], turned(m, own.way[None])[0]
-            p, q = segments_apart(
-                at[None], (way * own.size)[None], leg.at[None], (leg.way * leg.size)[None]
-            )  # fmt: skip
-            gap = float(np.linalg.norm(p - q))
-            if best is None or gap < best[0] - 1e-9:
-                best = (gap, leg, at, way, own)
-    if best is None:
-        raise ValueError(f"{contact.piece.part} has no straight")
-    _, leg, at, way, own = best
-    return _crossing(scene, parts, contact, (leg, at, way, own.size, mine.section.height / 2))
+    """A run that crosses another, or lies along it: one of the places where they touch."""
+    found = crossings(scene, contact.piece, contact.to)
+    met = found[min(contact.number, len(found) - 1)]
+    sits = _crossing(scene, parts, contact, met)
+    if sits.length is not None:
+        return sits._replace(reach=_reach(scene, contact, sits.place))
+    back = scene.inverses[(contact.piece.part, contact.piece.copy)] @ scene.transforms[
+        (contact.to.part, contact.to.copy)
+    ]  # fmt: skip
+    leg = met.leg
+    own = layout(scene.product.members[contact.piece.part].centreline)
+    start = moved(back, met.at[None])[0]
+    mine = min((leg_of(own, k) for k in range(len(own.straights))), key=lambda one: math.dist(one.at, start))
+    line = Crossing(mine, moved(back, leg.at[None])[0], turned(back, leg.way[None])[0], leg.size)
+    crossed = replace(contact, piece=contact.to, to=contact.piece)
+    return sits._replace(own=_crossing(scene, parts, crossed, line).place)
 
 
-def _crossing(
-    scene: Scene, parts: Mapping[str, JobPart], contact: Contact, met: tuple[_Leg, Floats, Floats, float, float]
-) -> Sitting:
-    leg, at, way, size, half = met
+def _crossing(scene: Scene, parts: Mapping[str, JobPart], contact: Contact, met: Crossing) -> Sitting:
+    """The place of one crossing on the receiver."""
+    leg, at, way, size = met
+    half = scene.product.members[contact.piece.part].section.height / 2
     cosine = float(way @ leg.way)
     sine = math.sqrt(max(0.0, 1 - cosine * cosine))
     away = at - leg.at
@@ -314,30 +292,12 @@ def _side_way(side: str) -> Floats:
 
 # ------------------------------------------------------------------------------------------------ plates
 def _plate_on_run(scene: Scene, parts: Mapping[str, JobPart], contact: Contact) -> Sitting:
-    """A plate that lies or stands on a run: from where to where along the straight on which it lies longest."""
-    member = scene.product.members[contact.to.part]
-    m = scene.inverses[(contact.piece.part, contact.piece.copy)] @ scene.transforms[
-        (contact.to.part, contact.to.copy)
+    """A plate that lies or stands on a run: from where to where along one of the straights it touches."""
+    found = plate_touches(scene, contact.piece, contact.to)
+    leg, axis, near = found[min(contact.number, len(found) - 1)]
+    back = scene.inverses[(contact.to.part, contact.to.copy)] @ scene.transforms[
+        (contact.piece.part, contact.piece.copy)
     ]  # fmt: skip
-    back = (
-        scene.inverses[(contact.to.part, contact.to.copy)] @ scene.transforms[(contact.piece.part, contact.piece.copy)]
-    )
-    place = layout(member.centreline)
-    best: tuple[float, _Leg, Floats, Floats] | None = None
-    for leg in (_leg(place, k) for k in range(len(place.straights))):
-        count = max(2, math.ceil(leg.size / STEP) + 1)
-        axis = leg.at + np.linspace(0.0, leg.size, count)[:, None] * leg.way
-        touching = nearest_on_plate(scene, contact.piece, moved(m, axis))
-        near = moved(back, touching)
-        gap = np.linalg.norm(near - axis, axis=1)
-        rows = gap <= gap.min() + 0.5
-        spread = (near[rows] - leg.at) @ leg.way
-        score = float(gap.min()) - 1e-4 * float(np.ptp(spread))
-        if best is None or score < best[0]:
-            best = (score, leg, near[rows], axis[rows])
-    if best is None:
-        raise ValueError(f"{contact.to.part} has no straight")
-    _, leg, near, axis = best
     spread = (near - leg.at) @ leg.way
     low, high = max(float(spread.min()), 0.0), min(float(spread.max()), leg.size)
     points = leg.at + np.array([low, high])[:, None] * leg.way

@@ -8,7 +8,7 @@ import numpy as np
 
 from handbarrow.design.bodies import TOUCHES
 from handbarrow.design.values import PlateShape, Target
-from handbarrow.job.fitup_contacts import plate_frame
+from handbarrow.job.fitup_holes import plate_frame
 from handbarrow.job.fitup_sides import side_of
 from handbarrow.job.fitup_values import Contact, Place
 from handbarrow.job.mitre_surfaces import Scene

@@ -29,7 +29,7 @@ class Contact:
         end: Which end of `piece`, empty for a lap or an edge.
         to: The other one.
         kind: How they meet.
-        number: Which of the joint's receivers `to` is.
+        number: Which of the joint's receivers `to` is; of pieces side by side, which of the places where they touch.
         joined: `weld`; `bolt` (a bought part goes through both); `hole` (one stands in a hole of the other);
             `sleeve` (one lies round the other).
     """
@@ -141,12 +141,15 @@ class FitJoint:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FitStep:
-    """One step: all pieces of one part that are added together. `threaded`: pieces that must be slid on first."""
+    """One step: all pieces of one part that are added together.
+
+    `threaded`: pieces that must be slid on first, each with the piece that it lies round.
+    """
 
     number: int
     part: str
     pieces: tuple[Target, ...]
-    threaded: tuple[Target, ...] = ()
+    threaded: tuple[tuple[Target, Target], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

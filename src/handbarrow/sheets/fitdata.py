@@ -26,7 +26,7 @@ def fit_up_document(weldments: Iterable[Weldment]) -> list[Json]:
                     "number": step.number,
                     "part": step.part,
                     "copies": [piece.copy for piece in step.pieces],
-                    "slide_on_first": [_piece(piece) for piece in step.threaded],
+                    "slide_on_first": [{"piece": _piece(a), "around": _piece(b)} for a, b in step.threaded],
                 }
                 for step in weldment.steps
             ],

@@ -141,10 +141,11 @@ def _do(job: Job, weldment: Weldment, step: FitStep, rows: dict[int, list[Row]])
         step=step.number, part=part.title, count=len(step.pieces), number=numbers[step.part]
     )  # fmt: skip
     notes = [FIT["base"]] if step.number == 1 else []
-    for name in dict.fromkeys(p.part for p in step.threaded):
-        count = sum(p.part == name for p in step.threaded)
+    for name in dict.fromkeys(outer.part for outer, _ in step.threaded):
+        inner = list(dict.fromkeys(b for a, b in step.threaded if a.part == name))
+        count, over = sum(a.part == name for a, _ in step.threaded), piece_words(job, weldment, inner)
         said = title_of(job, name)
-        notes.append(FIT["threaded"].format(part=said, count=count, number=numbers[name]))
+        notes.append(FIT["threaded"].format(part=said, count=count, number=numbers[name], over=over))
     if part.note:
         notes.append(FIT["note"].format(note=soft(part.note)))
     lines = [row_block(job, weldment, step, row) for row in rows[step.number]]

@@ -104,13 +104,13 @@ def _where(row: Row) -> str:
 
 
 def _side_words(places: Sequence[Place]) -> str:
-    if any(p.datum == "face" for p in places):
+    if any(p.datum in ("face", "edges") for p in places):
         return ""
-    if len(places) > 1 and all(p.leg_side and p.side == OPPOSITE[p.leg_side] for p in places):
-        return FIT["inner"]
-    if len(places) > 1 and all(p.leg_side and p.side == p.leg_side for p in places):
-        return FIT["outer"]
     said = joined(SIDES[p.side] for p in places)
+    if len(places) > 1 and all(p.leg_side and p.side == OPPOSITE[p.leg_side] for p in places):
+        said = FIT["inner"]
+    elif len(places) > 1 and all(p.leg_side and p.side == p.leg_side for p in places):
+        said = FIT["outer"]
     lean, towards = places[0].lean_rad, [p.lean_to for p in places if p.lean_to]
     if lean < math.radians(0.5) or not towards:
         return said
@@ -138,6 +138,9 @@ def row_block(job: Job, weldment: Weldment, step: FitStep, row: Row) -> Block:
         what = FIT["what_of"].format(end=_end_words(job, row), piece=piece)
     elif contact.end:
         what = FIT["what"].format(end=_end_words(job, row), to=to, where=_where(row))
+    elif contact.piece.part != step.part:
+        piece = piece_words(job, weldment, [j.contact.piece for j in row.joints])
+        what = FIT["what_takes"].format(piece=piece, where=_where(row))
     else:
         key = "what_stands" if contact.kind == "edge" else "what_lies"
         what = FIT[key].format(to=to, where=_where(row))
@@ -175,6 +178,10 @@ def _rest(job: Job, row: Row) -> str:
     if joint.own is not None and joint.own.leg:
         centre = job.workshop.shown.length(joint.own.centre)
         out.append(FIT["own"].format(where=_from([j.own for j in row.joints if j.own]), centre=centre))
+    elif joint.own is not None and joint.own.datum == "edges":
+        sizes = [job.workshop.shown.length(v) for v in (joint.own.centre, joint.own.across)]
+        piece = title_of(job, joint.contact.piece.part)
+        out.append(FIT["own_edges"].format(piece=piece, centre=sizes[0], across=sizes[1]))
     if joint.reach is not None:
         out.append(_reach_words(job, row))
     out.append(FIT["tacks"].format(tacks=joint.weld.tacks))
