@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, TextIO
 
-from handbarrow.findings import Finding, Severity, errors
+from handbarrow.findings import Finding, Severity, as_record, errors
 from handbarrow.job.values import Job
 
 __all__ = ["finding_text", "findings", "progress", "stops", "summary", "written"]
@@ -43,14 +43,7 @@ def finding_text(finding: Finding) -> str:
 
 
 def _finding_record(finding: Finding) -> dict[str, Any]:
-    record: dict[str, Any] = {
-        "code": finding.code,
-        "severity": str(finding.severity),
-        "where": finding.where,
-        "wrong": finding.wrong,
-        "expected": finding.expected,
-        "fix": finding.fix,
-    }
+    record: dict[str, Any] = {**as_record(finding)}
     if finding.place is not None:
         record |= {"file": finding.place.file, "line": finding.place.line, "column": finding.place.column}
     return record

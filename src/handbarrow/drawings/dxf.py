@@ -7,13 +7,13 @@ The file counts in mm whatever the shop reads: hand in a drawing with its sizes 
 
 from __future__ import annotations
 
-import io
 import math
-import threading
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any
 
+from handbarrow.drawings.dxf_document import dxf_bytes
 from handbarrow.drawings.ink import ARROW, NUMBER, Dimension, Stroke
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.widths import CAPITAL
@@ -25,7 +25,6 @@ __all__ = ["DxfHole", "dxf", "metric"]
 STYLE = "HANDBARROW"
 WEIGHTS = (13, 18, 25, 35, 50, 70)
 """Line weights that DXF knows and we use [0.01 mm]."""
-_LOCK = threading.Lock()
 _ALIGN = {"start": "LEFT", "middle": "CENTER", "end": "RIGHT"}
 
 
@@ -49,40 +48,29 @@ def dxf(drawing: Drawing, holes: Sequence[DxfHole] = ()) -> bytes:
 
     y points up in the file and the origin is the lower left corner. The same drawing gives the same bytes.
     """
-    import ezdxf  # half a second, and only those who want files need it
+    return dxf_bytes(partial(_draw, drawing=drawing, holes=holes))
+
+
+def _draw(document: Any, drawing: Drawing, holes: Sequence[DxfHole]) -> None:
     from ezdxf.enums import TextEntityAlignment
 
-    library: Any = ezdxf  # its own export list is incomplete
-    with _LOCK:
-        before = library.options.write_fixed_meta_data_for_testing
-        library.options.write_fixed_meta_data_for_testing = True
-        try:
-            document = library.new("R2010", setup=False)
-            document.units = library.units.MM
-            page = _Page(drawing)
-            _prepare(document, drawing, page.real)
-            space = document.modelspace()
-            for stroke in drawing.strokes:
-                _add_stroke(document, space, stroke, page)
-            for text in drawing.words:
-                entity = space.add_text(
-                    text.string,
-                    height=CAPITAL * text.size * page.real,
-                    rotation=-math.degrees(text.rotation_rad),
-                    dxfattribs={"layer": text.layer, "style": STYLE},
-                )
-                entity.set_placement(page.at((text.x, text.y)), align=TextEntityAlignment[_ALIGN[text.anchor]])
-            for dimension in drawing.dimensions:
-                _add_dimension(space, dimension, page)
-            for hole in holes:
-                _add_hole(document, space, hole)
-            for name in sorted(document.entitydb.dxf_types_in_use()):
-                document.classes.add_class(name)  # else written in the order of a set
-            stream = io.StringIO()
-            document.write(stream)
-        finally:
-            library.options.write_fixed_meta_data_for_testing = before
-    return stream.getvalue().encode("utf-8")
+    page = _Page(drawing)
+    _prepare(document, drawing, page.real)
+    space = document.modelspace()
+    for stroke in drawing.strokes:
+        _add_stroke(document, space, stroke, page)
+    for text in drawing.words:
+        entity = space.add_text(
+            text.string,
+            height=CAPITAL * text.size * page.real,
+            rotation=-math.degrees(text.rotation_rad),
+            dxfattribs={"layer": text.layer, "style": STYLE},
+        )
+        entity.set_placement(page.at((text.x, text.y)), align=TextEntityAlignment[_ALIGN[text.anchor]])
+    for dimension in drawing.dimensions:
+        _add_dimension(space, dimension, page)
+    for hole in holes:
+        _add_hole(document, space, hole)
 
 
 class _Page:

@@ -6,11 +6,11 @@ to punch). Axes are the plate's own, in mm.
 
 from __future__ import annotations
 
-import io
+from functools import partial
 from typing import Any
 
 from handbarrow.drawings.contours import Contour
-from handbarrow.drawings.dxf import _LOCK
+from handbarrow.drawings.dxf_document import dxf_bytes
 from handbarrow.drawings.marking import Figure
 
 __all__ = ["LAYERS", "flat_dxf"]
@@ -22,28 +22,13 @@ ARM = 2.0
 
 def flat_dxf(shape: Figure) -> bytes:
     """Return a plate as DXF R2010. The same plate gives the same bytes."""
-    import ezdxf  # half a second, and only those who want files need it
-
-    library: Any = ezdxf  # its own export list is incomplete
-    with _LOCK:
-        before = library.options.write_fixed_meta_data_for_testing
-        library.options.write_fixed_meta_data_for_testing = True
-        try:
-            document = library.new("R2010", setup=False)
-            document.units = library.units.MM
-            for layer in LAYERS:
-                document.layers.add(layer)
-            _draw(document.modelspace(), shape)
-            for name in sorted(document.entitydb.dxf_types_in_use()):
-                document.classes.add_class(name)  # else written in the order of a set
-            stream = io.StringIO()
-            document.write(stream)
-        finally:
-            library.options.write_fixed_meta_data_for_testing = before
-    return stream.getvalue().encode("utf-8")
+    return dxf_bytes(partial(_draw, shape=shape))
 
 
-def _draw(space: Any, shape: Figure) -> None:
+def _draw(document: Any, shape: Figure) -> None:
+    for layer in LAYERS:
+        document.layers.add(layer)
+    space = document.modelspace()
     _polyline(space, shape.contour)
     for opening in shape.openings:
         if opening.contour is not None:

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-__all__ = ["Finding", "Place", "Severity", "errors", "told_once", "with_places"]
+__all__ = ["Finding", "Place", "Severity", "as_record", "errors", "told_once", "with_places"]
 
 
 class Severity(StrEnum):
@@ -55,6 +55,18 @@ class Finding:
     fix: str
     severity: Severity = Severity.ERROR
     place: Place | None = None
+
+
+def as_record(finding: Finding) -> dict[str, str]:
+    """Return what a finding says, without its place, as plain values for programs."""
+    return {
+        "code": finding.code,
+        "severity": str(finding.severity),
+        "where": finding.where,
+        "wrong": finding.wrong,
+        "expected": finding.expected,
+        "fix": finding.fix,
+    }
 
 
 def errors(findings: Iterable[Finding]) -> list[Finding]:

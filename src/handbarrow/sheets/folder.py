@@ -14,7 +14,7 @@ import shutil
 import tempfile
 from collections.abc import Callable, Iterator, Mapping, Set
 from dataclasses import dataclass
-from functools import partial
+from functools import cache, partial
 from pathlib import Path, PurePosixPath
 
 from handbarrow.job.values import Job
@@ -140,8 +140,9 @@ def _items(job: Job, date: str) -> Iterator[_Item]:
         yield _Item("templates.pdf", "large templates", lambda: write_templates(job, large, date))
     yield _Item("job.json", "job data", lambda: job_text(job_document(job)).encode())
     yield _Item("tables.xlsx", "tables", lambda: tables.workbook(job, date))
-    for name in ("parts", "cuts", "bends", "materials"):
-        yield _Item(f"tables/{name}.csv", "tables", partial(_csv, job, f"{name}.csv"))
+    lists = cache(partial(tables.csv_files, job))
+    for name in ("parts.csv", "cuts.csv", "bends.csv", "materials.csv"):
+        yield _Item(f"tables/{name}", "tables", partial(_one, lists, name))
     used: set[str] = set()
     for folder, name, make in drawing_files(job):
         path = _fresh(f"drawings/{folder}/{safe_name(name)}", used)
@@ -149,10 +150,8 @@ def _items(job: Job, date: str) -> Iterator[_Item]:
         yield _Item(f"{path}.dxf", "drawings", partial(make, "dxf"))
 
 
-def _csv(job: Job, name: str) -> bytes:
-    from handbarrow.sheets.tables import csv_files
-
-    return csv_files(job)[name]
+def _one(lists: Callable[[], Mapping[str, bytes]], name: str) -> bytes:
+    return lists()[name]
 
 
 def _fresh(path: str, used: set[str]) -> str:

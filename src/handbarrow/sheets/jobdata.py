@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from handbarrow.design.values import Position, Size
-from handbarrow.findings import Finding
+from handbarrow.findings import Finding, as_record
 from handbarrow.job.values import BendCard, BendRow, CheckSize, CutBar, CuttingPlan, EndCut, Job, JobHole, JobPart
 from handbarrow.job.values import SquareCut as Cut
 from handbarrow.laws.geometry.path import Matrix4
@@ -386,14 +386,7 @@ def _masses(job: Job) -> list[Json]:
 
 
 def _finding(finding: Finding) -> Json:
-    out: Json = {
-        "code": finding.code,
-        "severity": str(finding.severity),
-        "where": finding.where,
-        "wrong": finding.wrong,
-        "expected": finding.expected,
-        "fix": finding.fix,
-    }
+    out: Json = {**as_record(finding)}
     if finding.place is not None:
         out["place"] = {"file": finding.place.file, "line": finding.place.line, "column": finding.place.column}
     return out

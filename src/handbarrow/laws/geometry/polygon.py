@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from handbarrow.laws.geometry.path import Vec2
 
-__all__ = ["area_and_centroid", "rounded", "slot_outline"]
+__all__ = ["area_and_centroid", "rounded"]
 
 Floats = NDArray[np.float64]
 
@@ -68,21 +68,4 @@ def rounded(outline: Sequence[Vec2], radius: float, chord_rad: float = math.radi
             x = centre[0] + c * spoke[0] - s * spoke[1]
             y = centre[1] + s * spoke[0] + c * spoke[1]
             out.append((float(x), float(y)))
-    return out
-
-
-def slot_outline(centre: Vec2, width: float, length: float, angle_rad: float, corner_steps: int = 12) -> list[Vec2]:
-    """Return the outline of a round hole (length 0) or a slot with round ends, length over all [mm].
-
-    Source: plane geometry; arcs as chords, points on the true curve.
-    """
-    r = width / 2
-    reach = max(length / 2 - r, 0.0)
-    c, s = math.cos(angle_rad), math.sin(angle_rad)
-    out: list[Vec2] = []
-    for end, first in ((reach, -math.pi / 2), (-reach, math.pi / 2)):
-        for k in range(corner_steps + 1):
-            a = first + math.pi * k / corner_steps
-            x, y = end + r * math.cos(a), r * math.sin(a)
-            out.append((centre[0] + c * x - s * y, centre[1] + s * x + c * y))
     return out
