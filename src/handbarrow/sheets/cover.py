@@ -8,7 +8,7 @@ from handbarrow.job.values import Job
 from handbarrow.laws.units.shown import short_text
 from handbarrow.sheets.blocks import Block
 from handbarrow.sheets.shown import batch, fixed, soft, title_of
-from handbarrow.sheets.words import CAUTIONS, NOT_CHECKED, WORDS
+from handbarrow.sheets.words import CAUTION_NAMES, CAUTIONS, NOT_CHECKED, WORDS
 
 __all__ = ["cover", "cover_height"]
 
@@ -36,9 +36,9 @@ def cover(job: Job, date: str) -> Block:
         ],
         "results": _results(job),
         "print": WORDS["units_read"].format(length=shown.length_name, mass=shown.mass_unit),
-        "cautions": CAUTIONS,
+        "cautions": [(CAUTION_NAMES[key], said) for key, said in CAUTIONS.items()],
         "not_checked_lead": WORDS["not_checked_lead"],
-        "not_checked": ", ".join([*NOT_CHECKED, *_contacts(job)]) + ".",
+        "not_checked": ", ".join([*NOT_CHECKED.values(), *_contacts(job)]) + ".",
     }
 
 

@@ -77,12 +77,15 @@ def _final(job: Job) -> list[Block]:
 
 
 def _welds(job: Job) -> Block:
-    columns = [(RELEASE["assembly"], 1.2, "l"), *((fault, 1.0, "c") for fault in WELD_FAULTS)]
+    columns = [(RELEASE["assembly"], 1.2, "l"), *((fault, 1.0, "c") for fault in WELD_FAULTS.values())]
     rows: list[list[Cell]] = []
     for name in welded(job):
         title = name or RELEASE["whole"]
         rows.append(
-            [strong(title), *(mark(f"weld-{name}-{i}", f"{title}: {said}") for i, said in enumerate(WELD_FAULTS))]
+            [
+                strong(title),
+                *(mark(f"weld-{name}-{i}", f"{title}: {said}") for i, said in enumerate(WELD_FAULTS.values())),
+            ]
         )
     return table(columns, rows)
 
@@ -173,7 +176,7 @@ def _ride(job: Job) -> list[Block]:
             mark(f"ride-loaded-{n}", f"{RIDE['loaded']}: {says}"),
             write(f"ride-note-{n}", f"{RIDE['note']}, {n}", 10),
         ]
-        for n, says in enumerate(RIDE_STEPS, start=1)
+        for n, says in enumerate(RIDE_STEPS.values(), start=1)
     ]
     columns = [
         ("", 0, "c"),

@@ -16,7 +16,7 @@ from handbarrow.laws.geometry.path import Vec2
 from handbarrow.laws.units.shown import Shown
 from handbarrow.sheets.blocks import Block, Cell, picture, strong, table
 from handbarrow.sheets.shown import soft, title_of
-from handbarrow.sheets.words_jigs import CAUTIONS, JIGS, KINDS, STEPS
+from handbarrow.sheets.words_jigs import CAUTION_NAMES, CAUTIONS, JIGS, KINDS, STEPS
 
 __all__ = ["jig_files", "jig_pages"]
 
@@ -80,8 +80,8 @@ def _fixture(job: Job, fixture: Fixture, box: Vec2) -> Block:
         facts=_board_facts(fixture, shown),
         facts2=_rule_facts(job, fixture),
         view=picture(fixture_view(job, fixture, box)),
-        steps=list(STEPS),
-        cautions=[list(pair) for pair in CAUTIONS],
+        steps=list(STEPS.values()),
+        cautions=_cautions(),
         remarks=remarks,
         tables=[_members(job, fixture), _spots(job, fixture)],
         assembly=fixture.assembly,
@@ -206,7 +206,7 @@ def _rod(job: Job, rod: SpacingRod, width: float, *, first: bool) -> Block:
         facts=facts,
         view=picture(view),
         steps=[JIGS["rod_true" if view.scale == 1.0 else "rod_to_scale"], JIGS["rod_use"]],
-        cautions=[list(pair) for pair in CAUTIONS if pair[0] != "Fire"] if first else [],
+        cautions=_cautions(without="fire") if first else [],
         assembly=job.part(rod.parts[0]).assembly,
     )
 
@@ -276,3 +276,7 @@ def _form_file(job: Job, board: FormBoard, form: str) -> bytes:
     if form == "svg":
         return svg(form_view(job, board, FILE_BOX), texts=True).encode()
     return dxf(form_plan(metric(job), board))
+
+
+def _cautions(*, without: str = "") -> list[list[str]]:
+    return [[CAUTION_NAMES[key], said] for key, said in CAUTIONS.items() if key != without]

@@ -199,5 +199,5 @@ def _bought(job: Job, part: JobPart) -> Fitted:
             look = RELEASE["wheel_nuts"].format(look=look)
     else:
         words = f"{item} {part.title}".lower()
-        look = next((said for word, said in LOOK_FOR if word in words), MOVES["any"])
+        look = next((said for word, said in LOOK_FOR.items() if word in words), MOVES["any"])
     return Fitted(id=part.id, name=item, where=", ".join(on), count=part.quantity * part.items, look=look)
