@@ -13,6 +13,8 @@ from pathlib import Path
 
 import click
 
+from handbarrow.language import LANGUAGES
+
 __all__ = ["FilesError", "app", "main"]
 
 FOUND, USAGE, FILES, FAULT = 1, 2, 3, 4
@@ -122,6 +124,7 @@ def data(
 )
 @click.option("--assembly", default="", metavar="NAME", help="Only the sheets of this assembly.")
 @click.option("--paper", type=click.Choice(["A4", "A3", "Letter"]), help="Other paper than the workshop's.")
+@click.option("--language", type=click.Choice(list(LANGUAGES)), help="Another language than the workshop's.")
 @cutting_option
 @json_option
 def sheets(
@@ -129,7 +132,7 @@ def sheets(
 ) -> None:
     """Write the folder: printed pack, job data, tables, drawings.
 
-    With --part, --station, --assembly or --paper: only a pack of these sheets, beside the whole one.
+    With --part, --station, --assembly, --paper or --language: only a pack of these sheets, beside the whole one.
     """
     from handbarrow.cli import loading, show
 

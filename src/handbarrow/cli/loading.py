@@ -19,7 +19,7 @@ from handbarrow.design.reader import DesignSource, read_design
 from handbarrow.findings import Finding, Place, errors, told_once, with_places
 from handbarrow.job.build import build_job
 from handbarrow.job.values import Job
-from handbarrow.sheets.choice import WHOLE, Choice, on_paper, wrong_choice
+from handbarrow.sheets.choice import WHOLE, Choice, as_chosen, wrong_choice
 from handbarrow.workshop.reader import read_workshop
 from handbarrow.workshop.values import Workshop
 
@@ -38,7 +38,7 @@ __all__ = [
 
 T = TypeVar("T")
 MOST_BYTES = 1_000_000
-WORKSHOP_ONLY = ("name", "currency", "paper", "show", "dies", "bender", "saw", "limits", "prices")
+WORKSHOP_ONLY = ("name", "currency", "paper", "language", "show", "dies", "bender", "saw", "limits", "prices")
 
 
 def read_bytes(path: Path) -> bytes:
@@ -153,7 +153,7 @@ def folder_written(
     def action() -> list[Path]:
         if choice == WHOLE:
             return write_folder(job, into, step, date)
-        return write_choice(on_paper(job, choice), into, step, date, choice)
+        return write_choice(as_chosen(job, choice), into, step, date, choice)
 
     try:
         return guarded(action)

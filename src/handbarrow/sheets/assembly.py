@@ -84,7 +84,7 @@ def assembly_pages(
     if not groups:
         return []
     view = exploded_view(scenery, _bodies(job, lines, met), (across, EXPLODED), ASSEMBLY["exploded"])
-    out = [{**section(ASSEMBLY["title"], lead=ASSEMBLY["lead"]), "view": picture(view)}]
+    out = [{**section(ASSEMBLY["title"], lead=ASSEMBLY["lead"], code="+put-together"), "view": picture(view)}]
     out[0]["remarks"] = [ASSEMBLY["fasteners"]]
     for number, group in enumerate(groups, start=1):
         key = "within" if group.assembly == group.to else "onto"

@@ -83,7 +83,7 @@ def bender_pages(job: Job, draw: Draw) -> list[Block]:
         return []
     rows = [row for part in job.parts if part.card for row in part.card.rows]
     remarks = [BENDER["caution"]] + ([BENDER["guess"]] if any(row.law.is_guess for row in rows) else [])
-    out = [section(BENDER["title"], lead=BENDER["lead"], remarks=remarks)]
+    out = [section(BENDER["title"], lead=BENDER["lead"], remarks=remarks, code="+bender-station")]
     stops = 0
     for setting in settings:
         stops += setting.stop is not None

@@ -43,9 +43,11 @@ def section(
     lead: str = "",
     bars: Sequence[Block] = (),
     remarks: Sequence[str] = (),
+    code: str = "",
 ) -> Block:
-    """A section; one of level 1 starts a new sheet."""
-    return {"title": title, "level": level, "lead": lead, "table": content, "bars": bars, "remarks": remarks}
+    """A section; one of level 1 starts a new sheet, whose `code` is the same in every language."""
+    named = {"code": code} if code else {}
+    return {"title": title, "level": level, "lead": lead, "table": content, "bars": bars, "remarks": remarks, **named}
 
 
 def picture(drawing: Drawing) -> Block:

@@ -40,7 +40,7 @@ def care_page(job: Job) -> Block:
         ),
     ]
     return {
-        **section(CARE["title"], lead=CARE["for_owner"].format(name=soft(job.design.name))),
+        **section(CARE["title"], lead=CARE["for_owner"].format(name=soft(job.design.name)), code="+use-and-care"),
         "care": {
             "boxes": [
                 {"label": CARE["serial"], "unit": "", "sub": ""},

@@ -1,4 +1,4 @@
-"""Sheets for one part, one station or one assembly instead of the whole pack, and another paper."""
+"""Sheets for one part, one station or one assembly instead of the whole pack, and another paper or language."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from handbarrow.job.values import Job
 from handbarrow.sheets.blocks import Block
 from handbarrow.sheets.codes import slug
 
-__all__ = ["STATIONS", "WHOLE", "Choice", "Chosen", "on_paper", "wrong_choice"]
+__all__ = ["STATIONS", "WHOLE", "Choice", "Chosen", "as_chosen", "wrong_choice"]
 
 STATIONS = ("lists", "saw", "bender", "mitre", "drill", "weld", "assembly", "jigs", "buying", "inspection")
 """Stations whose sheets can be asked for. `lists`: parts and findings; `buying`: materials."""
@@ -21,12 +21,13 @@ Make = Callable[[], Sequence[Block]]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Choice:
-    """Which sheets: all that is given must hold. Nothing given: the whole pack on the shop's paper."""
+    """Which sheets: all that is given must hold. Nothing given: the whole pack on the shop's paper in its language."""
 
     part: str = ""
     station: str = ""
     assembly: str = ""
     paper: str = ""
+    language: str = ""
 
     @property
     def whole(self) -> bool:
@@ -39,7 +40,7 @@ class Choice:
         given = [
             f"{kind}-{slug(name, 60)}" for kind in ("part", "assembly", "station") if (name := getattr(self, kind))
         ]
-        return "-".join(["pack", *given, *([self.paper.lower()] if self.paper else [])]) + ".pdf"
+        return "-".join(["pack", *given, *(word.lower() for word in (self.paper, self.language) if word)]) + ".pdf"
 
 
 WHOLE = Choice()
@@ -110,9 +111,8 @@ def wrong_choice(choice: Choice, job: Job) -> str:
     return ""
 
 
-def on_paper(job: Job, choice: Choice) -> Job:
-    """Return the job with the paper of a choice."""
-    if not choice.paper:
-        return job
-    paper = cast('Literal["A4", "A3", "Letter"]', choice.paper)
-    return replace(job, workshop=replace(job.workshop, paper=paper))
+def as_chosen(job: Job, choice: Choice) -> Job:
+    """Return the job with the paper and the language of a choice."""
+    shop = job.workshop
+    paper = cast('Literal["A4", "A3", "Letter"]', choice.paper or shop.paper)
+    return replace(job, workshop=replace(shop, paper=paper, language=choice.language or shop.language))

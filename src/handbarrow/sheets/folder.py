@@ -18,6 +18,7 @@ from functools import cache, partial
 from pathlib import Path, PurePosixPath
 
 from handbarrow.job.values import Job
+from handbarrow.language import said, speaking
 from handbarrow.sheets import earlier
 from handbarrow.sheets.choice import Choice
 from handbarrow.sheets.jobdata import job_document, job_text
@@ -55,6 +56,11 @@ def write_folder(job: Job, into: Path, progress: Progress, date: str) -> list[Pa
         PackError: If the pack cannot be printed; nothing is changed then.
         OSError: If a file cannot be written.
     """
+    with speaking(job.workshop.language):
+        return _folder_written(job, into, progress, date)
+
+
+def _folder_written(job: Job, into: Path, progress: Progress, date: str) -> list[Path]:
     items = list(_items(job, date))
     into.parent.mkdir(parents=True, exist_ok=True)
     beside = Path(tempfile.mkdtemp(prefix=f".{safe_name(into.name)}-", dir=into.parent))
@@ -70,7 +76,7 @@ def write_folder(job: Job, into: Path, progress: Progress, date: str) -> list[Pa
             _write(beside / item.name, content)
         _write(beside / LIST, _list_text(digests))
         _put_in_place(beside, into, digests, stay=kept.digests.keys() - kept.fresh.keys())
-        progress("done", len(items), len(items))
+        progress(said("done"), len(items), len(items))
     finally:
         shutil.rmtree(beside, ignore_errors=True)
     return [into / item.name for item in items]
@@ -99,8 +105,9 @@ def write_choice(job: Job, into: Path, progress: Progress, date: str, choice: Ch
     from handbarrow.sheets.pack import write_pack
     from handbarrow.sheets.pictures import pack_drawings
 
-    progress("printing the pack", 0, 1)
-    content = write_pack(job, pack_drawings(job), date, choice)
+    progress(said("printing the pack"), 0, 1)
+    with speaking(job.workshop.language):
+        content = write_pack(job, pack_drawings(job), date, choice)
     listed = listed_files(into)
     into.mkdir(parents=True, exist_ok=True)
     beside = Path(tempfile.mkdtemp(prefix=f".{safe_name(into.name)}-", dir=into.parent))
@@ -113,7 +120,7 @@ def write_choice(job: Job, into: Path, progress: Progress, date: str, choice: Ch
             (beside / LIST).replace(into / LIST)
     finally:
         shutil.rmtree(beside, ignore_errors=True)
-    progress("done", 1, 1)
+    progress(said("done"), 1, 1)
     return [into / choice.file]
 
 
@@ -134,20 +141,20 @@ def _items(job: Job, date: str) -> Iterator[_Item]:
     from handbarrow.sheets.pictures import drawing_files, pack_drawings
     from handbarrow.sheets.templates import templates, write_templates
 
-    yield _Item("pack.pdf", "printing the pack", lambda: write_pack(job, pack_drawings(job), date))
-    yield _Item("inspection-form.pdf", "inspection sheets to fill in", lambda: write_form(job, date))
+    yield _Item("pack.pdf", said("printing the pack"), lambda: write_pack(job, pack_drawings(job), date))
+    yield _Item("inspection-form.pdf", said("inspection sheets to fill in"), lambda: write_form(job, date))
     if large := templates(job):
-        yield _Item("templates.pdf", "large templates", lambda: write_templates(job, large, date))
-    yield _Item("job.json", "job data", lambda: job_text(job_document(job)).encode())
-    yield _Item("tables.xlsx", "tables", lambda: tables.workbook(job, date))
+        yield _Item("templates.pdf", said("large templates"), lambda: write_templates(job, large, date))
+    yield _Item("job.json", said("job data"), lambda: job_text(job_document(job)).encode())
+    yield _Item("tables.xlsx", said("tables"), lambda: tables.workbook(job, date))
     lists = cache(partial(tables.csv_files, job))
     for name in ("parts.csv", "cuts.csv", "bends.csv", "materials.csv"):
-        yield _Item(f"tables/{name}", "tables", partial(_one, lists, name))
+        yield _Item(f"tables/{name}", said("tables"), partial(_one, lists, name))
     used: set[str] = set()
     for folder, name, make in drawing_files(job):
         path = _fresh(f"drawings/{folder}/{safe_name(name)}", used)
-        yield _Item(f"{path}.svg", "drawings", partial(make, "svg"))
-        yield _Item(f"{path}.dxf", "drawings", partial(make, "dxf"))
+        yield _Item(f"{path}.svg", said("drawings"), partial(make, "svg"))
+        yield _Item(f"{path}.dxf", said("drawings"), partial(make, "dxf"))
 
 
 def _one(lists: Callable[[], Mapping[str, bytes]], name: str) -> bytes:

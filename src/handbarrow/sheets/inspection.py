@@ -64,7 +64,7 @@ def _final(job: Job) -> list[Block]:
     lead = RELEASE["lead"].format(units=batch(job))
     limit = shown.length(job.workshop.limits.assembled, with_unit=True)
     return [
-        section(RELEASE["title"], lead=lead, remarks=[RELEASE["caution"]]),
+        section(RELEASE["title"], lead=lead, remarks=[RELEASE["caution"]], code="+final-inspection"),
         boxes([(RELEASE["serial"], "serial", 1.0), (RELEASE["date"], "date", 0.8), (RELEASE["who"], "inspector", 1.6)]),
         section(RELEASE["welds"], _tight(_welds(job)), level=2),
         section(
@@ -145,7 +145,7 @@ def _load_test(job: Job) -> list[Block]:
     ]
     step_columns = [("", 0, "c"), (LOAD["step"], 1.6, "l"), (LOAD["saw"], 1.4, "l"), (LOAD["ok"], 0, "c")]
     return [
-        section(LOAD["title"], lead=LOAD["lead"], remarks=[LOAD["caution"]]),
+        section(LOAD["title"], lead=LOAD["lead"], remarks=[LOAD["caution"]], code="+load-test"),
         boxes([(RELEASE["serial"], "load-serial", 1.0), (RELEASE["date"], "load-date", 1.0)]),
         section(LOAD["decide"], _tight(table([("", 1.5, "l"), ("", 1.4, "l"), ("", 0, "l")], decide)), level=2),
         section(LOAD["steps"], _tight(table(step_columns, steps)), level=2),
@@ -186,7 +186,7 @@ def _ride(job: Job) -> list[Block]:
         (RIDE["note"], 1.3, "l"),
     ]
     return [
-        section(RIDE["title"], lead=RIDE["lead"], remarks=[RIDE["caution"]]),
+        section(RIDE["title"], lead=RIDE["lead"], remarks=[RIDE["caution"]], code="+test-ride"),
         boxes(
             [(RELEASE["serial"], "ride-serial", 1.0), (f"{RIDE['load']} ({job.workshop.show_mass})", "ride-load", 1.6)],
         ),

@@ -48,7 +48,8 @@ def jig_pages(job: Job, width: float, height: float, jigs: Jigs | None = None) -
     out += [_rod(job, rod, width, first=i == 0) for i, rod in enumerate(made.rods)]
     if made.boards:
         limit = job.workshop.shown.length(job.workshop.limits.bent_part)
-        out.append(_page(JIGS["boards"], lead=JIGS["boards_lead"].format(limit=limit)))
+        lead = JIGS["boards_lead"].format(limit=limit)
+        out.append(_page(JIGS["boards"], lead=lead, code="+check-boards-for-bent-parts"))
     box = (width, min(MOST_FORM * larger, (height - FORM_BESIDE) / 2))
     out += [_board(job, board, box) for board in made.boards]
     return out

@@ -19,6 +19,7 @@ import typst
 
 from handbarrow.drawings.model import Drawing
 from handbarrow.job.values import Job, JobPart
+from handbarrow.language import current
 from handbarrow.sheets import pages
 from handbarrow.sheets.bender import bender_pages
 from handbarrow.sheets.blocks import Block, PackError, picture
@@ -220,6 +221,7 @@ def sheet_frame(job: Job, day: datetime.date) -> Block:
     """Return what every sheet needs: its stamp, paper, words and fonts."""
     return {
         **_stamp(job, day),
+        "lang": current(),
         "paper": paper_of(job).name,
         "words": dict(WORDS),
         "inches": job.workshop.show_length == "in",

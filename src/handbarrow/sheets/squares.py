@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 
 from handbarrow.job.values import Job
-from handbarrow.sheets.blocks import Block
+from handbarrow.sheets.blocks import Block, PackError
 from handbarrow.sheets.codes import PACK, SheetCode, code_of, long_form, short_form, slug
 from handbarrow.sheets.words import WORDS
 
@@ -19,7 +19,6 @@ QUIET = 4
 COVER = "+cover"
 LISTS = ("parts", "straight", "plates", "drill_tubes", "stops", "hacksaw", "wraps", "cutting", "materials", "findings")
 """Sheets that are called as the key of their title, whatever the language."""
-LONGEST_NAME = 40
 TITLES = ("title", "check_title")
 
 
@@ -30,7 +29,7 @@ def sheet_codes(job: Job, content: Block) -> dict[str, Block]:
         job: The job.
         content: The pack's content. A block with a title is a sheet; its `code` is the id of the part whose own
             sheet it is, or the sheet's name with a `+`. Without, a block with an `assembly` is called as its list and
-            the assembly (`+weld.frame`), any other as its title.
+            the assembly (`+weld.frame`); those of `LISTS` are known by their titles.
     """
     names = {"": PACK, WORDS["wraps"]: "+wraps"}
     fixed = {WORDS[key]: f"+{key}" for key in LISTS}
@@ -44,10 +43,12 @@ def sheet_codes(job: Job, content: Block) -> dict[str, Block]:
 
 
 def _name(kind: str, block: Block, title: str) -> str:
-    """Name of a sheet: its own; else that of its list with the assembly whose it is; else its title."""
+    """Name of a sheet: its own; else that of its list with the assembly whose it is."""
     if block.get("code"):
         return str(block["code"])
-    return f"+{kind}.{slug(block['assembly'])}" if block.get("assembly") else f"+{slug(title, LONGEST_NAME)}"
+    if block.get("assembly"):
+        return f"+{kind}.{slug(block['assembly'])}"
+    raise PackError(f"a fault of the program: the sheet “{title}” has no code")
 
 
 def _blocks(content: Block) -> Iterator[tuple[str, Block]]:

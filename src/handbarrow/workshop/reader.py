@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from typing import Literal, cast
 
 from handbarrow.findings import Finding, Place, with_places
+from handbarrow.language import LANGUAGES
 from handbarrow.reading.header import header_findings
 from handbarrow.reading.limits import NOT_NEGATIVE, POSITIVE, Limits
 from handbarrow.reading.numbers import Scope
@@ -20,7 +21,7 @@ from handbarrow.workshop.values import Saw, Workshop
 __all__ = ["read_workshop"]
 
 KEYS = (
-    "handbarrow", "name", "currency", "paper", "show", "stock", "dies", "bender", "saw", "limits", "prices",
+    "handbarrow", "name", "currency", "paper", "language", "show", "stock", "dies", "bender", "saw", "limits", "prices",
 )  # fmt: skip
 NEEDED = ("handbarrow", "name", "stock")
 KERFS = Limits(0.0, 50.0)
@@ -71,6 +72,7 @@ def _workshop(fields: Fields, digest: str) -> Workshop:
         prices=read_prices(fields.get("prices")),
         limits=_limits(fields.get("limits")),
         paper=cast("Literal['A4', 'A3', 'Letter']", fields.choice("paper", ("A4", "A3", "Letter"), "A4")),
+        language=fields.choice("language", tuple(LANGUAGES), "en"),
         show_length=cast("Literal['mm', 'cm', 'in']", length),
         show_mass=cast("Literal['kg', 'lb']", mass),
     )

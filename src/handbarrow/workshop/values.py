@@ -195,6 +195,8 @@ class Workshop:
     paper: Literal["A4", "A3", "Letter"] = "A4"
     show_length: LengthUnit = "mm"
     show_mass: MassUnit = "kg"
+    language: str = "en"
+    """Of its sheets: a code of `language.LANGUAGES`."""
 
     @property
     def shown(self) -> Shown:
