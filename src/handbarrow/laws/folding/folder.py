@@ -1,0 +1,258 @@
+"""Which folds a simple folder can make, and in which order.
+
+The folder clamps the sheet between bed and clamp and swings its beam up. A sheet may be turned end for end (which side
+is clamped) and turned over (a fold down is made with the other face up). End view: the fold begins at the origin, the
+clamped side runs to -x, the lower face of the sheet lies at z = 0; clamp and bed lie at x <= 0, the beam under x >= 0.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from handbarrow.laws.folding.strip import FoldedStrip, fold_marks, folded_outline, folded_points
+
+__all__ = ["Blocked", "FoldStep", "Folder", "fold_clash", "fold_order", "turned_end_for_end", "turned_over"]
+
+Floats = NDArray[np.float64]
+Held = Literal["start", "end"]
+Blocked = Literal["swung side too short", "clamped side too short", "hits the clamp", "hits the bed", "hits the beam"]
+SWING_STEP_RAD = math.radians(6)
+FREE = 0.02
+"""Faces that lie on each other are drawn so far apart that they do not count as hitting [mm]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Folder:
+    """A folder with clamp, bed and swinging beam.
+
+    Attributes:
+        nose_rad: Angle of the clamp's nose, between the sheet and its front face [rad].
+        nose_height: Up to where the front slopes back; above it the front stands upright [mm].
+        clamp_height: Height of the clamp [mm].
+        clamp_depth: How far it reaches back over the sheet [mm]; clear above the sheet beyond it.
+        bed_depth: How far the bed reaches back under the sheet [mm]; clear below the sheet beyond it.
+        beam_width: How far the beam reaches under the swung side [mm].
+        least_clamped: Shortest flat that the clamp holds [mm].
+        least_swung: Shortest flat that the beam takes [mm].
+        over_rad: How far beyond the angle the beam must swing, for springback [rad].
+    """
+
+    nose_rad: float = math.radians(45)
+    nose_height: float = 60.0
+    clamp_height: float = 100.0
+    clamp_depth: float = 120.0
+    bed_depth: float = 60.0
+    beam_width: float = 40.0
+    least_clamped: float = 10.0
+    least_swung: float = 8.0
+    over_rad: float = math.radians(3)
+
+    def clamp(self, thickness: float) -> Floats:
+        """Outline of the clamp over a sheet [mm]."""
+        back = min(self.nose_height / math.tan(self.nose_rad), self.clamp_depth) if self.nose_rad < math.pi / 2 else 0.0
+        low, top = thickness + FREE, thickness + self.clamp_height
+        return np.array(
+            [
+                (-self.clamp_depth, low),
+                (0, low),
+                (-back, low + self.nose_height),
+                (-back, top),
+                (-self.clamp_depth, top),
+            ]
+        )
+
+    def bed(self) -> Floats:
+        """Outline of the bed [mm]."""
+        return np.array([(-self.bed_depth, -FREE), (-FREE, -FREE), (-FREE, -1000.0), (-self.bed_depth, -1000.0)])
+
+    def beam(self) -> Floats:
+        """Outline of the beam before it swings [mm]."""
+        return np.array([(0, -FREE), (self.beam_width, -FREE), (self.beam_width, -1000.0), (0, -1000.0)])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoldStep:
+    """One fold at the folder.
+
+    Attributes:
+        fold: Its number, counted from 0 at the start of the strip.
+        held: The end of the strip that lies under the clamp.
+        over: Whether the sheet lies with its lower face up.
+    """
+
+    fold: int
+    held: Held
+    over: bool
+
+
+def turned_over(strip: FoldedStrip) -> FoldedStrip:
+    """Return the strip turned over about its length: folds up become folds down [mm as before].
+
+    Source: plane geometry.
+    """
+    return replace(strip, folds=tuple(replace(f, angle_rad=-f.angle_rad) for f in strip.folds))
+
+
+def turned_end_for_end(strip: FoldedStrip) -> FoldedStrip:
+    """Return the strip turned end for end, the same face up [mm as before]. Source: plane geometry."""
+    return replace(strip, flats=strip.flats[::-1], folds=strip.folds[::-1])
+
+
+def fold_clash(strip: FoldedStrip, done: frozenset[int], fold: int, held: Held, folder: Folder) -> Blocked | None:
+    """Return what keeps a fold from being made while others have been made before; None: nothing does.
+
+    Args:
+        strip: The strip as it is to be [mm, rad].
+        done: Numbers of the folds already made, from 0.
+        fold: The number of the one to make.
+        held: Which end of the strip lies under the clamp.
+        folder: The folder.
+
+    Source: plane geometry: outlines of sheet and tools must not cross while the beam swings; checked every 6 degrees.
+    """
+    if strip.folds[fold].angle_rad < 0:
+        strip = turned_over(strip)
+    if held == "end":
+        last = len(strip.folds) - 1
+        strip, fold, done = turned_end_for_end(strip), last - fold, frozenset(last - i for i in done)
+    clamped, swung = _flat_beside(strip, done, fold)
+    if swung < folder.least_swung:
+        return "swung side too short"
+    if clamped < folder.least_clamped:
+        return "clamped side too short"
+    return _swing(strip, done, fold, folder)
+
+
+def _flat_beside(strip: FoldedStrip, done: frozenset[int], fold: int) -> tuple[float, float]:
+    """Flat lengths before and after a fold; folds not made yet are flat [mm]."""
+    before, after = strip.flats[fold], strip.flats[fold + 1]
+    uses = strip.uses
+    for i in range(fold - 1, -1, -1):
+        if i in done:
+            break
+        before += uses[i] + strip.flats[i]
+    for i in range(fold + 1, len(strip.folds)):
+        if i in done:
+            break
+        after += uses[i] + strip.flats[i + 1]
+    return before, after
+
+
+def _swing(strip: FoldedStrip, done: frozenset[int], fold: int, folder: Folder) -> Blocked | None:
+    angles = [f.angle_rad if i in done else 0.0 for i, f in enumerate(strip.folds)]
+    begin, end = fold_marks(strip)[fold].start, fold_marks(strip)[fold].end
+    full = strip.folds[fold].angle_rad + folder.over_rad
+    clamp, bed, beam = folder.clamp(strip.thickness), folder.bed(), folder.beam()
+    beam = beam + np.array([end - begin, 0.0])
+    flat = _placed(strip, angles, begin)
+    if _cross(_part(flat, strip, end, after=True), beam):
+        return "hits the beam"
+    clamped = _part(flat, strip, begin, after=False)
+    if _cross(clamped, clamp):
+        return "hits the clamp"
+    if _cross(clamped, bed):
+        return "hits the bed"
+    for turned in np.linspace(0.0, full, max(2, math.ceil(full / SWING_STEP_RAD) + 1))[1:]:
+        angles[fold] = float(turned)
+        swung = _part(_placed(strip, angles, begin), strip, end, after=True)
+        if _cross(swung, clamp):
+            return "hits the clamp"
+        if _cross(swung, bed):
+            return "hits the bed"
+    return None
+
+
+def _placed(strip: FoldedStrip, angles: list[float], begin: float) -> Floats:
+    """The outline of the sheet in the folder, a fold that begins at `begin` at the origin."""
+    probe = folded_points(strip, np.array([begin, max(begin - 1e-3, 0.0)]), np.zeros(2), angles)
+    way = probe[0] - probe[1]
+    c, s = way / np.hypot(*way) if begin > 0 else (1.0, 0.0)
+    outline = folded_outline(strip, math.radians(30), angles)
+    turned: Floats = (outline - probe[0]) @ np.array([[c, -s], [s, c]])
+    return turned
+
+
+def _part(outline: Floats, strip: FoldedStrip, at: float, *, after: bool) -> Floats:
+    """The two faces of the sheet before or after a place, as pairs of points (m, 2, 2)."""
+    stations = [0.0]
+    for mark in fold_marks(strip):
+        steps = max(1, math.ceil(abs(mark.angle_rad) / math.radians(30)))
+        stations += np.linspace(mark.start, mark.end, steps + 1).tolist()
+    u = np.array([*stations, strip.blank])
+    lower, upper = outline[: len(u)], outline[len(u) :][::-1]
+    keep = (u >= at - 1e-9) if after else (u <= at + 1e-9)
+    sides = [np.stack([face[keep][:-1], face[keep][1:]], axis=1) for face in (lower, upper)]
+    tip = -1 if after else 0
+    edge = np.stack([lower[keep][tip], upper[keep][tip]])[None]
+    return np.concatenate([*sides, edge])
+
+
+def _cross(sheet: Floats, tool: Floats) -> bool:
+    """Whether any of the sheet's edges (m, 2, 2) crosses the tool's outline or lies in it."""
+    a, b = sheet[:, None, 0], sheet[:, None, 1]
+    c, d = tool[None], np.roll(tool, -1, axis=0)[None]
+
+    def side(p: Floats, q: Floats, r: Floats) -> Floats:
+        out: Floats = (q[..., 0] - p[..., 0]) * (r[..., 1] - p[..., 1]) - (q[..., 1] - p[..., 1]) * (
+            r[..., 0] - p[..., 0]
+        )
+        return out
+
+    if bool(np.any((side(a, b, c) * side(a, b, d) < 0) & (side(c, d, a) * side(c, d, b) < 0))):
+        return True
+    x, y = sheet[:, 0, 0][:, None], sheet[:, 0, 1][:, None]
+    (x1, y1), (x2, y2) = (c[..., 0], c[..., 1]), (d[..., 0], d[..., 1])
+    spans = (y1 > y) != (y2 > y)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        hit = spans & (x < (x2 - x1) * (y - y1) / (y2 - y1) + x1)
+    return bool(np.any(hit.sum(axis=1) % 2 == 1))
+
+
+def fold_order(strip: FoldedStrip, folder: Folder) -> tuple[FoldStep, ...] | None:
+    """Return an order in which a folder can make all folds, with the fewest turnings of the sheet; None: no order.
+
+    Args:
+        strip: The strip as it is to be [mm, rad].
+        folder: The folder.
+
+    Source: search over the sets of folds made, the least number of turnings first (computed here); the sheet folded
+    so far against clamp, bed and beam at every step. A beam that swings up makes each fold upwards: a fold down needs
+    the sheet turned over.
+    """
+    count = len(strip.folds)
+    free: dict[tuple[frozenset[int], int, Held], bool] = {}
+    layer: dict[tuple[frozenset[int], Held, bool], tuple[int, tuple[FoldStep, ...]]] = {}
+    for held, over in (("start", False), ("end", False), ("start", True), ("end", True)):
+        layer[(frozenset(), held, over)] = (0, ())  # type: ignore[index]
+    for _ in range(count):
+        after: dict[tuple[frozenset[int], Held, bool], tuple[int, tuple[FoldStep, ...]]] = {}
+        for (done, held, over), (turns, steps) in layer.items():
+            for step in _next_steps(strip, done, folder, free):
+                cost = turns + (step.held != held) + (step.over != over)
+                key = (done | {step.fold}, step.held, step.over)
+                if key not in after or cost < after[key][0]:
+                    after[key] = (cost, (*steps, step))
+        layer = after
+    return min((value for value in layer.values()), key=lambda value: value[0])[1] if layer else None
+
+
+def _next_steps(
+    strip: FoldedStrip, done: frozenset[int], folder: Folder, free: dict[tuple[frozenset[int], int, Held], bool]
+) -> list[FoldStep]:
+    out = []
+    sides: tuple[Held, Held] = ("start", "end")
+    for fold in range(len(strip.folds)):
+        for held in sides:
+            key = (done, fold, held)
+            if fold in done:
+                continue
+            if key not in free:
+                free[key] = fold_clash(strip, done, fold, held, folder) is None
+            if free[key]:
+                out.append(FoldStep(fold=fold, held=held, over=strip.folds[fold].angle_rad < 0))
+    return out
