@@ -7,6 +7,8 @@ clamped side runs to -x, the lower face of the sheet lies at z = 0; clamp and be
 
 from __future__ import annotations
 
+import heapq
+import itertools
 import math
 from dataclasses import dataclass, replace
 from typing import Literal
@@ -14,7 +16,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from handbarrow.laws.folding.strip import FoldedStrip, fold_marks, folded_outline, folded_points
+from handbarrow.laws.folding.strip import FoldedStrip, FoldMark, fold_marks, folded_points
 
 __all__ = ["Blocked", "FoldStep", "Folder", "fold_clash", "fold_order", "turned_end_for_end", "turned_over"]
 
@@ -145,51 +147,55 @@ def _flat_beside(strip: FoldedStrip, done: frozenset[int], fold: int) -> tuple[f
 
 def _swing(strip: FoldedStrip, done: frozenset[int], fold: int, folder: Folder) -> Blocked | None:
     angles = [f.angle_rad if i in done else 0.0 for i, f in enumerate(strip.folds)]
-    begin, end = fold_marks(strip)[fold].start, fold_marks(strip)[fold].end
-    full = strip.folds[fold].angle_rad + folder.over_rad
-    clamp, bed, beam = folder.clamp(strip.thickness), folder.bed(), folder.beam()
-    beam = beam + np.array([end - begin, 0.0])
-    flat = _placed(strip, angles, begin)
-    if _cross(_part(flat, strip, end, after=True), beam):
+    mark = fold_marks(strip)[fold]
+    used = mark.end - mark.start
+    clamped, swung = _clamped_and_swung(strip, angles, mark)
+    clamp, bed = folder.clamp(strip.thickness), folder.bed()
+    if _cross(swung, folder.beam() + np.array([used, 0.0])):
         return "hits the beam"
-    clamped = _part(flat, strip, begin, after=False)
     if _cross(clamped, clamp):
         return "hits the clamp"
     if _cross(clamped, bed):
         return "hits the bed"
-    for turned in np.linspace(0.0, full, max(2, math.ceil(full / SWING_STEP_RAD) + 1))[1:]:
-        angles[fold] = float(turned)
-        swung = _part(_placed(strip, angles, begin), strip, end, after=True)
-        if _cross(swung, clamp):
-            return "hits the clamp"
-        if _cross(swung, bed):
-            return "hits the bed"
-    return None
+    full = mark.angle_rad + folder.over_rad
+    turned = np.linspace(0.0, full, max(2, math.ceil(full / SWING_STEP_RAD) + 1))[1:]
+    swings = _swung(swung, turned, used, strip.neutral_height(strip.folds[fold])).reshape(-1, 2, 2)
+    if _cross(swings, clamp):
+        return "hits the clamp"
+    return "hits the bed" if _cross(swings, bed) else None
 
 
-def _placed(strip: FoldedStrip, angles: list[float], begin: float) -> Floats:
-    """The outline of the sheet in the folder, a fold that begins at `begin` at the origin."""
-    probe = folded_points(strip, np.array([begin, max(begin - 1e-3, 0.0)]), np.zeros(2), angles)
-    way = probe[0] - probe[1]
-    c, s = way / np.hypot(*way) if begin > 0 else (1.0, 0.0)
-    outline = folded_outline(strip, math.radians(30), angles)
-    turned: Floats = (outline - probe[0]) @ np.array([[c, -s], [s, c]])
-    return turned
+def _swung(edges: Floats, turned: Floats, used: float, neutral: float) -> Floats:
+    """Edges (m, 2, 2) beyond a fold of a length, swung to angles: (k, m, 2, 2). They lie flat beyond (used, 0)."""
+    c, s = np.cos(turned), np.sin(turned)
+    reach = used / turned
+    radius = reach + neutral
+    foot = np.stack([radius * s, radius * (1 - c)], axis=1)
+    turn = np.stack([np.stack([c, s], axis=1), np.stack([-s, c], axis=1)], axis=1)
+    out: Floats = foot[:, None, None] + np.einsum("mij,kjl->kmil", edges - np.array([used, 0.0]), turn)
+    return out
 
 
-def _part(outline: Floats, strip: FoldedStrip, at: float, *, after: bool) -> Floats:
-    """The two faces of the sheet before or after a place, as pairs of points (m, 2, 2)."""
+def _clamped_and_swung(strip: FoldedStrip, angles: list[float], mark: FoldMark) -> tuple[Floats, Floats]:
+    """Edges (m, 2, 2) of the sheet before and beyond a fold that lies flat, its beginning at the origin along +x."""
     stations = [0.0]
-    for mark in fold_marks(strip):
-        steps = max(1, math.ceil(abs(mark.angle_rad) / math.radians(30)))
-        stations += np.linspace(mark.start, mark.end, steps + 1).tolist()
+    for one in fold_marks(strip):
+        steps = max(1, math.ceil(abs(one.angle_rad) / math.radians(30)))
+        stations += np.linspace(one.start, one.end, steps + 1).tolist()
     u = np.array([*stations, strip.blank])
-    lower, upper = outline[: len(u)], outline[len(u) :][::-1]
-    keep = (u >= at - 1e-9) if after else (u <= at + 1e-9)
-    sides = [np.stack([face[keep][:-1], face[keep][1:]], axis=1) for face in (lower, upper)]
-    tip = -1 if after else 0
-    edge = np.stack([lower[keep][tip], upper[keep][tip]])[None]
-    return np.concatenate([*sides, edge])
+    n = len(u)
+    probes = np.array([mark.start, mark.end])
+    heights = np.concatenate([np.zeros(n), np.full(n, strip.thickness), np.zeros(2)])
+    places = folded_points(strip, np.concatenate([u, u, probes]), heights, angles)
+    way = places[-1] - places[-2]
+    c, s = way / np.hypot(*way)
+    placed = (places - places[-2]) @ np.array([[c, -s], [s, c]])
+    lower, upper = placed[:n], placed[n : 2 * n]
+    parts = []
+    for keep, tip in ((u <= mark.start + 1e-9, 0), (u >= mark.end - 1e-9, -1)):
+        faces = [np.stack([face[keep][:-1], face[keep][1:]], axis=1) for face in (lower, upper)]
+        parts.append(np.concatenate([*faces, np.stack([lower[keep][tip], upper[keep][tip]])[None]]))
+    return parts[0], parts[1]
 
 
 def _cross(sheet: Floats, tool: Floats) -> bool:
@@ -226,19 +232,22 @@ def fold_order(strip: FoldedStrip, folder: Folder) -> tuple[FoldStep, ...] | Non
     """
     count = len(strip.folds)
     free: dict[tuple[frozenset[int], int, Held], bool] = {}
-    layer: dict[tuple[frozenset[int], Held, bool], tuple[int, tuple[FoldStep, ...]]] = {}
-    for held, over in (("start", False), ("end", False), ("start", True), ("end", True)):
-        layer[(frozenset(), held, over)] = (0, ())  # type: ignore[index]
-    for _ in range(count):
-        after: dict[tuple[frozenset[int], Held, bool], tuple[int, tuple[FoldStep, ...]]] = {}
-        for (done, held, over), (turns, steps) in layer.items():
-            for step in _next_steps(strip, done, folder, free):
-                cost = turns + (step.held != held) + (step.over != over)
-                key = (done | {step.fold}, step.held, step.over)
-                if key not in after or cost < after[key][0]:
-                    after[key] = (cost, (*steps, step))
-        layer = after
-    return min((value for value in layer.values()), key=lambda value: value[0])[1] if layer else None
+    tried: set[tuple[frozenset[int], Held | None, bool]] = set()
+    number = itertools.count()
+    queue: list[tuple[int, int, int, tuple[FoldStep, ...]]] = [(0, count, next(number), ())]
+    while queue:
+        turns, left, _, steps = heapq.heappop(queue)
+        if left == 0:
+            return steps
+        done = frozenset(step.fold for step in steps)
+        held, over = (steps[-1].held, steps[-1].over) if steps else (None, False)
+        if (done, held, over) in tried:
+            continue
+        tried.add((done, held, over))
+        for step in _next_steps(strip, done, folder, free):
+            more = 0 if held is None else (step.held != held) + (step.over != over)
+            heapq.heappush(queue, (turns + more, left - 1, next(number), (*steps, step)))
+    return None
 
 
 def _next_steps(
