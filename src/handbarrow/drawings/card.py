@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -23,6 +24,8 @@ from handbarrow.laws.geometry.section import Section
 from handbarrow.laws.units.shown import Shown
 
 __all__ = ["card_view", "check_letters"]
+
+Wraps = tuple[tuple[Point, ...] | None, tuple[Point, ...] | None]
 
 
 def check_letters(card: BendCard) -> dict[str, str]:
@@ -51,7 +54,7 @@ class _Bent:
     line: Centreline
     section: Section
     crown: Vec3
-    wraps: tuple[tuple[Point, ...] | None, tuple[Point, ...] | None]
+    wraps: Wraps
     shown: Shown
 
     @property
@@ -97,31 +100,37 @@ def card_view(job: Job, part_id: str, box: tuple[float, float]) -> Drawing:
         ValueError: If the part is not bent.
     """
     part = _bent(job.part(part_id), job.workshop.shown)
-    solids = _solids(part)
-    views = part_views(layout(part.line), part.card.planar)
-    seen = [(name, view, look(solids, view)) for name, view in views]
+    seen = _seen(part.id, part.line, part.section, part.crown, part.wraps, planar=part.card.planar)
     scale, sheet = _best(part, seen, box)
     return Drawing(
         width=box[0], height=box[1], strokes=tuple(sheet.strokes), words=tuple(sheet.words),
         dimensions=tuple(sheet.dimensions), scale=scale, name=f"card-{part.id}",
-        alt=f"{part.title} bent, {'true view' if len(views) == 1 else 'three views and isometric'}, scale "
+        alt=f"{part.title} bent, {'true view' if len(seen) == 1 else 'three views and isometric'}, scale "
         f"{scale_words(scale)}; sizes " + ", ".join(d.text for d in sheet.dimensions),
     )  # fmt: skip
 
 
 # ------------------------------------------------------------------------------------------------ what is seen
-def _solids(part: _Bent) -> list[Solid]:
+@lru_cache(maxsize=64)
+def _seen(
+    part_id: str, line: Centreline, section: Section, crown: Vec3, wraps: Wraps, *, planar: bool
+) -> tuple[tuple[str, View, SeenLines], ...]:
+    """The views of a part with what is seen in each: the same in whatever box it is drawn."""
+    solids = _solids(part_id, line, section, crown, wraps)
+    return tuple((name, view, look(solids, view)) for name, view in part_views(layout(line), planar))
+
+
+def _solids(part_id: str, line: Centreline, section: Section, crown: Vec3, wraps: Wraps) -> list[Solid]:
     """The tube, its crown line, and rings where bends start and end."""
-    line, section = part.line, part.section
-    points, _, turns = spine(line, part.half)
-    crowns = turns @ np.asarray(part.crown)
+    points, _, turns = spine(line, section.outside / 2)
+    crowns = turns @ np.asarray(crown)
     reach = section.height / 2 if section.shape != "angle" else section.height
-    place, carried = layout(line), crown_on_straights(line, part.crown)
+    place, carried = layout(line), crown_on_straights(line, crown)
     rings = []
     for k in range(len(place.angles)):
         rings.append(ring(place.tangents_in[k], place.directions[k], carried[k], section))
         rings.append(ring(place.tangents_out[k], place.directions[k + 1], carried[k + 1], section))
-    tube = run(part.id, line, section, part.crown, part.wraps)
+    tube = run(part_id, line, section, crown, wraps)
     return [tube, curves("crown", [points + reach * crowns]), curves("bend", rings)]
 
 

@@ -10,11 +10,10 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import partial
-from typing import Any
 
-from handbarrow.drawings.dxf_document import dxf_bytes
-from handbarrow.drawings.ink import ARROW, NUMBER, Dimension, Stroke
+from handbarrow.drawings.dimensions import dimension_strokes, dimension_text
+from handbarrow.drawings.dxf_document import DxfFile
+from handbarrow.drawings.ink import Dimension, Point, Stroke, Text
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.widths import CAPITAL
 from handbarrow.job.values import Job
@@ -22,10 +21,10 @@ from handbarrow.laws.units.shown import short_text
 
 __all__ = ["DxfHole", "dxf", "metric"]
 
-STYLE = "HANDBARROW"
 WEIGHTS = (13, 18, 25, 35, 50, 70)
 """Line weights that DXF knows and we use [0.01 mm]."""
-_ALIGN = {"start": "LEFT", "middle": "CENTER", "end": "RIGHT"}
+FILLS = {"black": 7, "grey": 9}
+"""Colours of areas."""
 
 
 def metric(job: Job) -> Job:
@@ -48,29 +47,21 @@ def dxf(drawing: Drawing, holes: Sequence[DxfHole] = ()) -> bytes:
 
     y points up in the file and the origin is the lower left corner. The same drawing gives the same bytes.
     """
-    return dxf_bytes(partial(_draw, drawing=drawing, holes=holes))
-
-
-def _draw(document: Any, drawing: Drawing, holes: Sequence[DxfHole]) -> None:
-    from ezdxf.enums import TextEntityAlignment
-
     page = _Page(drawing)
-    _prepare(document, drawing, page.real)
-    space = document.modelspace()
+    out = DxfFile(page.real)
+    for layer in drawing.layers:
+        out.add_layer(layer)
     for stroke in drawing.strokes:
-        _add_stroke(document, space, stroke, page)
+        _add_stroke(out, stroke, page)
     for text in drawing.words:
-        entity = space.add_text(
-            text.string,
-            height=CAPITAL * text.size * page.real,
-            rotation=-math.degrees(text.rotation_rad),
-            dxfattribs={"layer": text.layer, "style": STYLE},
-        )
-        entity.set_placement(page.at((text.x, text.y)), align=TextEntityAlignment[_ALIGN[text.anchor]])
+        _add_text(out, text, page)
     for dimension in drawing.dimensions:
-        _add_dimension(space, dimension, page)
+        _add_dimension(out, dimension, page)
     for hole in holes:
-        _add_hole(document, space, hole)
+        out.point((hole.x, hole.y), hole.layer)
+        if hole.diameter > 0:
+            out.circle((hole.x, hole.y), hole.diameter / 2, hole.layer)
+    return out.to_bytes()
 
 
 class _Page:
@@ -80,81 +71,51 @@ class _Page:
         self.real = 1.0 / drawing.scale if drawing.scale else 1.0
         self.height = drawing.height
 
-    def at(self, point: tuple[float, float]) -> tuple[float, float]:
+    def at(self, point: Point) -> Point:
         return (point[0] * self.real, (self.height - point[1]) * self.real)
-
-
-def _prepare(document: Any, drawing: Drawing, real: float) -> None:
-    """Layers, text style, dimension style; decimal points, sizes as on paper whatever the scale."""
-    document.styles.add(STYLE, font="NotoSans-Regular.ttf")
-    for layer in drawing.layers:
-        if layer not in document.layers:
-            document.layers.add(layer)
-    style = document.dimstyles.new(STYLE)
-    style.dxf.dimtxsty = STYLE
-    style.dxf.dimscale = real
-    style.dxf.dimtxt = CAPITAL * NUMBER
-    style.dxf.dimasz = ARROW
-    style.dxf.dimexo = 0.8
-    style.dxf.dimexe = 1.5
-    style.dxf.dimgap = 1.0
-    style.dxf.dimtad = 1
-    style.dxf.dimtih = 0
-    style.dxf.dimtoh = 0
-    style.dxf.dimdec = 1
-    style.dxf.dimzin = 8
-    style.dxf.dimdsep = 46
-    style.dxf.dimlfac = 1.0
 
 
 def _weight(weight: float) -> int:
     return min(WEIGHTS, key=lambda w: abs(w - 100 * weight))
 
 
-def _linetype(document: Any, dash: tuple[float, ...], real: float) -> str:
-    """Name of the line type for a dash pattern, made on first use."""
-    if not dash:
-        return "CONTINUOUS"
-    name = "DASH_" + "_".join(f"{d:g}".replace(".", "-") for d in dash)
-    if name not in document.linetypes:
-        signs = [d * real * (1 if i % 2 == 0 else -1) for i, d in enumerate(dash)]
-        document.linetypes.add(name, pattern=[sum(abs(s) for s in signs), *signs], description=name)
-    return name
-
-
-def _add_stroke(document: Any, space: Any, stroke: Stroke, page: _Page) -> None:
+def _add_stroke(out: DxfFile, stroke: Stroke, page: _Page) -> None:
     points = [page.at(p) for p in stroke.points]
-    attributes = {"layer": stroke.layer}
-    if stroke.fill in ("black", "grey"):
-        hatch = space.add_hatch(color=7 if stroke.fill == "black" else 9, dxfattribs=attributes)
-        hatch.paths.add_polyline_path(points, is_closed=True)
-    if stroke.weight <= 0 or len(points) < 2:
-        return
-    line = space.add_lwpolyline(points, close=stroke.closed, dxfattribs=attributes)
-    line.dxf.lineweight = _weight(stroke.weight)
-    line.dxf.linetype = _linetype(document, stroke.dash, page.real)
+    if stroke.fill in FILLS:
+        out.filled(points, stroke.layer, FILLS[stroke.fill])
+    if stroke.weight > 0 and len(points) > 1:
+        out.polyline(points, stroke.layer, closed=stroke.closed, weight=_weight(stroke.weight), dash=stroke.dash)
 
 
-def _add_hole(document: Any, space: Any, hole: DxfHole) -> None:
-    if hole.layer not in document.layers:
-        document.layers.add(hole.layer)
-    space.add_point((hole.x, hole.y), dxfattribs={"layer": hole.layer})
-    if hole.diameter > 0:
-        space.add_circle((hole.x, hole.y), hole.diameter / 2, dxfattribs={"layer": hole.layer})
+def _add_text(out: DxfFile, text: Text, page: _Page) -> None:
+    height = CAPITAL * text.size * page.real
+    at = page.at((text.x, text.y))
+    out.text(text.string, at, height, text.layer, anchor=text.anchor, angle_rad=-text.rotation_rad)
 
 
-def _add_dimension(space: Any, dimension: Dimension, page: _Page) -> None:
+def _add_dimension(out: DxfFile, dimension: Dimension, page: _Page) -> None:
     """A DIMENSION entity; its text shows what it measures, unless the drawing says otherwise."""
     measured, printed = dimension.on_paper * page.real, short_text(dimension.value)
-    text = dimension.text
-    if abs(measured - dimension.value) < 1e-3 and text.endswith(printed):
-        text = text[: len(text) - len(printed)] + "<>"
-    space.add_linear_dim(
-        base=page.at(dimension.line),
-        p1=page.at(dimension.p1),
-        p2=page.at(dimension.p2),
-        angle=-math.degrees(dimension.direction_rad),
-        text=text,
-        dimstyle=STYLE,
-        dxfattribs={"layer": dimension.layer},
-    ).render()
+    says, text = dimension.text, dimension_text(dimension)
+    if abs(measured - dimension.value) < 1e-3 and says.endswith(printed):
+        says = says[: len(says) - len(printed)] + "<>"
+    half = CAPITAL * text.size / 2
+    middle = (text.x + half * math.sin(text.rotation_rad), text.y - half * math.cos(text.rotation_rad))
+
+    def draw() -> None:
+        for stroke in dimension_strokes(dimension):
+            points = [page.at(p) for p in stroke.points]
+            if stroke.fill == "none":
+                out.line(points[0], points[-1], stroke.layer)
+            else:
+                out.solid(points, stroke.layer)
+        _add_text(out, text, page)
+
+    out.dimension(
+        (page.at(dimension.p1), page.at(dimension.p2)),
+        page.at(dimension.ends[0]),
+        (says, page.at(middle)),
+        dimension.layer,
+        angle_rad=-dimension.direction_rad,
+        draw=draw,
+    )

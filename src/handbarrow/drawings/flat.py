@@ -6,11 +6,8 @@ to punch). Axes are the plate's own, in mm.
 
 from __future__ import annotations
 
-from functools import partial
-from typing import Any
-
 from handbarrow.drawings.contours import Contour
-from handbarrow.drawings.dxf_document import dxf_bytes
+from handbarrow.drawings.dxf_document import DxfFile
 from handbarrow.drawings.marking import Figure
 
 __all__ = ["LAYERS", "flat_dxf"]
@@ -22,24 +19,20 @@ ARM = 2.0
 
 def flat_dxf(shape: Figure) -> bytes:
     """Return a plate as DXF R2010. The same plate gives the same bytes."""
-    return dxf_bytes(partial(_draw, shape=shape))
-
-
-def _draw(document: Any, shape: Figure) -> None:
+    out = DxfFile()
     for layer in LAYERS:
-        document.layers.add(layer)
-    space = document.modelspace()
-    _polyline(space, shape.contour)
+        out.add_layer(layer)
+    _polyline(out, shape.contour)
     for opening in shape.openings:
         if opening.contour is not None:
-            _polyline(space, opening.contour)
+            _polyline(out, opening.contour)
         elif not opening.length:
-            space.add_circle(opening.centres[0], opening.diameter / 2, dxfattribs={"layer": "drill"})
+            out.circle(opening.centres[0], opening.diameter / 2, "drill")
         for x, y in opening.centres:
-            space.add_line((x - ARM, y), (x + ARM, y), dxfattribs={"layer": "mark"})
-            space.add_line((x, y - ARM), (x, y + ARM), dxfattribs={"layer": "mark"})
+            out.line((x - ARM, y), (x + ARM, y), "mark")
+            out.line((x, y - ARM), (x, y + ARM), "mark")
+    return out.to_bytes()
 
 
-def _polyline(space: Any, contour: Contour) -> None:
-    points = [(v.x, v.y, v.bulge) for v in contour]
-    space.add_lwpolyline(points, format="xyb", close=True, dxfattribs={"layer": "cut"})
+def _polyline(out: DxfFile, contour: Contour) -> None:
+    out.polyline([(v.x, v.y, v.bulge) for v in contour], "cut", closed=True)

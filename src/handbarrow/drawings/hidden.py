@@ -192,14 +192,10 @@ class _Hiders:
         self.low, self.count = low, 64
         self.cell = span / self.count * 1.0001
         rows = np.concatenate(cylinders) if cylinders else np.zeros((0, 7))
-        self.cylinders = _pieces(rows, 3 * self.cell)
-        self.triangles = np.concatenate(triangles) if triangles else np.zeros((0, 3, 3))
-        c = self.cylinders
-        reach = c[:, 6:7]
-        self.cylinder_cells = self._sorted(
-            np.minimum(c[:, 0:2], c[:, 3:5]) - reach, np.maximum(c[:, 0:2], c[:, 3:5]) + reach
-        )
-        self.triangle_cells = self._sorted(self.triangles[:, :, :2].min(axis=1), self.triangles[:, :, :2].max(axis=1))
+        self.cylinders = _Cylinders(_pieces(rows, 3 * self.cell))
+        self.triangles = _Triangles(np.concatenate(triangles) if triangles else np.zeros((0, 3, 3)))
+        self.cylinder_cells = self._sorted(self.cylinders.low, self.cylinders.high[:, :2])
+        self.triangle_cells = self._sorted(self.triangles.low, self.triangles.high[:, :2])
 
     def _sorted(self, low: Floats, high: Floats) -> tuple[Ints, Ints]:
         """Return (starts of each cell, hider numbers sorted by cell) for boxes on the paper."""
@@ -224,12 +220,12 @@ class _Hiders:
         at = np.clip(np.floor((p[:, :2] - self.low) / self.cell), 0, n - 1).astype(np.int64)
         cell = at[:, 1] * n + at[:, 0]
         out = np.zeros(len(p), dtype=bool)
-        point, who = _pairs(cell, self.cylinder_cells)
+        point, who = _before(p, self.cylinders, *_pairs(cell, self.cylinder_cells))
         if len(point):
-            out[point[_cylinder_hides(p[point], self.cylinders[who])]] = True
-        point, who = _pairs(cell, self.triangle_cells)
+            out[point[self.cylinders.hide(p[point], who)]] = True
+        point, who = _before(p, self.triangles, *_pairs(np.where(out, -1, cell), self.triangle_cells))
         if len(point):
-            out[point[_triangle_hides(p[point], self.triangles[who])]] = True
+            out[point[self.triangles.hide(p[point], who)]] = True
         return out
 
 
@@ -245,52 +241,83 @@ def _pieces(rows: Floats, longest: float) -> Floats:
 
 
 def _pairs(cell: Ints, cells: tuple[Ints, Ints]) -> tuple[Ints, Ints]:
-    """Pairs (point, hider) of points with the hiders of their cell."""
+    """Pairs (point, hider) of points with the hiders of their cell; a point in cell -1 is left out."""
     starts, who = cells
-    count = starts[cell + 1] - starts[cell]
+    count = np.where(cell < 0, 0, starts[cell + 1] - starts[cell])
     point = np.repeat(np.arange(len(cell)), count)
-    rank = np.arange(len(point)) - np.repeat(np.cumsum(count) - count, count)
-    return point, who[starts[cell][point] + rank]
+    first = np.cumsum(count) - count
+    return point, who[np.arange(len(point)) + (starts[cell] - first)[point]]
 
 
-def _cylinder_hides(p: Floats, c: Floats) -> Bools:
-    """Whether the cylinder of each row lies before its point: a quadratic for its side, planes for its ends."""
-    r = c[:, 6] * SHRINK
-    near = p[:, 2] + SKIN * c[:, 6]
-    axis = c[:, 3:6] - c[:, 0:3]
-    size = np.linalg.norm(axis, axis=1)
-    e = axis / size[:, None]
-    q = p - c[:, 0:3]
-    q[:, 2] = -c[:, 2]
-    along = np.sum(q * e, axis=1)
-    ez = e[:, 2]
-    a = np.maximum(1.0 - ez * ez, 1e-12)
-    b = q[:, 2] - along * ez
-    d = b * b - a * (np.sum(q * q, axis=1) - along * along - r * r)
-    z = (-b + np.sqrt(np.maximum(d, 0.0))) / a
-    s = along + z * ez
-    out = (d > 0) & (s >= 0) & (s <= size) & (z > near) & (a > 1e-9)
-    tilted = np.abs(ez) > 1e-9
-    safe = np.where(tilted, ez, 1.0)
-    for end in (np.zeros_like(size), size):
-        zc = (end - along) / safe
-        flat = np.sum(q * q, axis=1) + 2 * zc * q[:, 2] + zc * zc - end * end
-        out |= tilted & (flat < r * r) & (zc > near)
-    return np.asarray(out)
+def _before(p: Floats, hiders: _Cylinders | _Triangles, point: Ints, who: Ints) -> tuple[Ints, Ints]:
+    """Those pairs in which the hider reaches before the point and its bounds on the paper hold it."""
+    for side in (2, 0, 1):
+        place = p[:, side][point]
+        keep = hiders.high[:, side][who] >= place
+        if side != 2:
+            keep &= hiders.low[:, side][who] <= place
+        point, who = point[keep], who[keep]
+    return point, who
 
 
-def _triangle_hides(p: Floats, t: Floats) -> Bools:
-    """Whether the triangle of each row lies before the point of that row."""
-    a, b, c = t[:, 0], t[:, 1], t[:, 2]
-    ab, ac, ap = b - a, c - a, p - a
-    det = ab[:, 0] * ac[:, 1] - ab[:, 1] * ac[:, 0]
-    solid = np.abs(det) > 1e-9
-    safe = np.where(solid, det, 1.0)
-    u = (ap[:, 0] * ac[:, 1] - ap[:, 1] * ac[:, 0]) / safe
-    v = (ab[:, 0] * ap[:, 1] - ab[:, 1] * ap[:, 0]) / safe
-    z = a[:, 2] + u * ab[:, 2] + v * ac[:, 2]
-    tiny = 1e-6
-    return np.asarray(solid & (u > -tiny) & (v > -tiny) & (u + v < 1 + tiny) & (z > p[:, 2] + FLAT_SKIN))
+class _Cylinders:
+    """Round pieces (k, 7) as ends and radius; `low` on the paper and `high` in space bound what they can hide."""
+
+    def __init__(self, rows: Floats) -> None:
+        self.start, self.radius = rows[:, 0:3], rows[:, 6]
+        axis = rows[:, 3:6] - rows[:, 0:3]
+        self.size = np.linalg.norm(axis, axis=1)
+        self.way = axis / self.size[:, None]
+        self.low = np.minimum(rows[:, 0:2], rows[:, 3:5]) - rows[:, 6:7]
+        self.high = np.maximum(rows[:, 0:3], rows[:, 3:6]) + rows[:, 6:7]
+
+    def hide(self, p: Floats, who: Ints) -> Bools:
+        """Whether each cylinder lies before its point: a quadratic for its side, planes for its ends."""
+        start, e, size, radius = self.start[who], self.way[who], self.size[who], self.radius[who]
+        r = radius * SHRINK
+        near = p[:, 2] + SKIN * radius
+        q = p - start
+        q[:, 2] = -start[:, 2]
+        along = np.sum(q * e, axis=1)
+        ez = e[:, 2]
+        a = np.maximum(1.0 - ez * ez, 1e-12)
+        b = q[:, 2] - along * ez
+        qq = np.sum(q * q, axis=1)
+        d = b * b - a * (qq - along * along - r * r)
+        z = (-b + np.sqrt(np.maximum(d, 0.0))) / a
+        s = along + z * ez
+        out = (d > 0) & (s >= 0) & (s <= size) & (z > near) & (a > 1e-9)
+        tilted = np.abs(ez) > 1e-9
+        safe = np.where(tilted, ez, 1.0)
+        for end in (np.zeros_like(size), size):
+            zc = (end - along) / safe
+            flat = qq + 2 * zc * q[:, 2] + zc * zc - end * end
+            out |= tilted & (flat < r * r) & (zc > near)
+        return np.asarray(out)
+
+
+class _Triangles:
+    """Flat pieces (k, 3, 3); `low` on the paper and `high` in space bound what they can hide."""
+
+    def __init__(self, corners: Floats) -> None:
+        a, b, c = corners[:, 0], corners[:, 1], corners[:, 2]
+        self.at, self.ab, self.ac = a, b - a, c - a
+        det = self.ab[:, 0] * self.ac[:, 1] - self.ab[:, 1] * self.ac[:, 0]
+        self.solid = np.abs(det) > 1e-9
+        self.det = np.where(self.solid, det, 1.0)
+        low, high = corners.min(axis=1), corners.max(axis=1)
+        hair = 1e-5 * (high - low) + 1e-6
+        self.low, self.high = (low - hair)[:, :2], high + hair
+
+    def hide(self, p: Floats, who: Ints) -> Bools:
+        """Whether each triangle lies before its point."""
+        ap, ab, ac, det = p - self.at[who], self.ab[who], self.ac[who], self.det[who]
+        u = (ap[:, 0] * ac[:, 1] - ap[:, 1] * ac[:, 0]) / det
+        v = (ab[:, 0] * ap[:, 1] - ab[:, 1] * ap[:, 0]) / det
+        z = self.at[who, 2] + u * ab[:, 2] + v * ac[:, 2]
+        tiny = 1e-6
+        in_it = (u > -tiny) & (v > -tiny) & (u + v < 1 + tiny)
+        return np.asarray(self.solid[who] & in_it & (z > p[:, 2] + FLAT_SKIN))
 
 
 # ------------------------------------------------------------------------------------------------ seen or hidden
@@ -319,12 +346,18 @@ def _split(curves: Sequence[tuple[str, Floats]], hides: _Hiders, step: float) ->
     turn_curve = curve[change]
     begin = np.searchsorted(curve, np.arange(len(curves)))
     left = np.searchsorted(turn_curve, np.arange(len(curves) + 1))
+    turned = _at(corners, turns)
     for i, (name, _) in enumerate(curves):
-        state = bool(unseen[begin[i]])
-        ends = [float(first[i]), *turns[left[i] : left[i + 1]].tolist(), float(first[i] + counts[i] - 1)]
-        for lo, hi in itertools.pairwise(ends):
+        state, ends = bool(unseen[begin[i]]), slice(left[i], left[i + 1])
+        a, b = first[i], first[i] + counts[i]
+        places = [float(a), *turns[ends].tolist(), float(b - 1)]
+        points = np.concatenate([corners[a : a + 1], turned[ends], corners[b - 1 : b]])[:, :2]
+        for k, (lo, hi) in enumerate(itertools.pairwise(places)):
             if hi - lo > 1e-9:
-                (hidden if state else seen).append((name, _stretch(corners, lo, hi)))
+                inner = corners[math.floor(lo) + 1 : math.ceil(hi), :2]
+                (hidden if state else seen).append(
+                    (name, np.concatenate([points[k : k + 1], inner, points[k + 1 : k + 2]]))
+                )
             state = not state
     return seen, hidden
 
@@ -345,11 +378,3 @@ def _closed_in(corners: Floats, lo: Floats, hi: Floats, before: Bools, hides: _H
         same = hides.hidden(_at(corners, middle)) == before
         lo, hi = np.where(same, middle, lo), np.where(same, hi, middle)
     return np.asarray((lo + hi) / 2)
-
-
-def _stretch(corners: Floats, lo: float, hi: float) -> Floats:
-    """The polyline between two places of one curve."""
-    if lo.is_integer() and hi.is_integer():
-        return corners[int(lo) : int(hi) + 1, :2]
-    inner = np.arange(math.floor(lo) + 1, math.ceil(hi))
-    return np.asarray(_at(corners, np.array([lo, *inner, hi], dtype=float))[:, :2])

@@ -7,12 +7,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
-from handbarrow.drawings.boxes import Quad, clear_of, text_box
+from handbarrow.drawings.boxes import Quad, quads_overlap, text_box
 from handbarrow.drawings.dimensions import dimension_strokes, dimension_text
 from handbarrow.drawings.ink import Dimension, Point, Stroke, Text
-from handbarrow.laws.geometry.path import Floats
+from handbarrow.drawings.taken import Bounds, Lines, bounds_of, crosses, meet, pieces
 
 __all__ = ["PLACES", "Room", "spread"]
 
@@ -20,6 +19,8 @@ PLACES = (0.5, 0.35, 0.65, 0.22, 0.78)
 """Where along a dimension line its text may stand."""
 DETOUR = 14.0
 """How much further out a dimension line goes rather than cross an outline [mm]."""
+CLOSE = 2.0
+"""A dimension line runs no closer along another line [mm]."""
 
 
 def spread(wanted: Sequence[float], gap: float, low: float, high: float) -> list[float]:
@@ -51,41 +52,35 @@ class Room:
 
     def __init__(self, width: float, height: float) -> None:
         self.width, self.height = width, height
-        self.boxes: list[Quad] = []
-        self._bounds: Floats = np.zeros((0, 4))
-        self.lines: Floats = np.zeros((0, 4))
+        self._boxes: list[tuple[Bounds, Quad]] = []
+        self._lines = Lines()
         """All pieces of line that no text may cross."""
-        self._spans: Floats = np.zeros((0, 4))
-        self.hard: Floats = np.zeros((0, 4))
+        self._hard = Lines()
         """Those of them that no dimension line should cross."""
 
     def block(self, strokes: Iterable[Stroke], hard: bool = False) -> None:
         """Take the lines of strokes: no text may cross them; `hard`: no dimension line either, if it can be helped."""
-        rows = []
-        for stroke in strokes:
-            points = [*stroke.points, stroke.points[0]] if stroke.closed else list(stroke.points)
-            p = np.asarray(points, dtype=float)
-            if len(p) > 1:
-                rows.append(np.hstack([p[:-1], p[1:]]))
-        if rows:
-            self.lines = np.concatenate([self.lines, *rows])
-            self._spans = np.concatenate([self._spans, *(_spans(row) for row in rows)])
-            self.hard = np.concatenate([self.hard, *rows]) if hard else self.hard
+        rows = pieces(strokes)
+        self._lines.add(rows)
+        if hard:
+            self._hard.add(rows)
 
     def is_clear(self, text: Text, margin: float = 0.5, cross_lines: bool = False) -> bool:
         """Whether a text lies within the drawing and clear of all that is taken."""
         quad = text_box(text, margin)
-        if not all(0 <= x <= self.width and 0 <= y <= self.height for x, y in quad):
+        bounds = bounds_of(quad)
+        if not self._holds(bounds):
             return False
-        return self._is_free(quad) and (cross_lines or not crosses(quad, self.lines[_near(_bounds(quad), self._spans)]))
+        if any(meet(other, bounds) and quads_overlap(quad, box) for other, box in self._boxes):
+            return False
+        return cross_lines or not crosses(quad, self._lines.near(bounds))
 
-    def _is_free(self, quad: Quad) -> bool:
-        """Whether a box is clear of all boxes; those far away are told by their bounds."""
-        return clear_of(quad, [self.boxes[i] for i in _near(_bounds(quad), self._bounds)])
+    def _holds(self, bounds: Bounds) -> bool:
+        x0, y0, x1, y1 = bounds
+        return x0 >= 0 and y0 >= 0 and x1 <= self.width and y1 <= self.height
 
     def _take_box(self, quad: Quad) -> None:
-        self.boxes.append(quad)
-        self._bounds = np.concatenate([self._bounds, [_bounds(quad)]])
+        self._boxes.append((bounds_of(quad), quad))
 
     def take(self, text: Text, margin: float = 0.5) -> Text:
         """Take the box of a text, clear or not."""
@@ -119,7 +114,7 @@ class Room:
         x, y = dimension.p1
         ways = list(offsets)
         cut = self._cut_outline(dimension, ways)
-        for d in sorted(ways, key=lambda d: abs(d) + (DETOUR if d != 0 and cut[d] else 0.0)):
+        for d in sorted(ways, key=lambda d: abs(d) + (DETOUR if d != 0 and d in cut else 0.0)):
             tried = replace(dimension, line=(x + nx * d, y + ny * d))
             strokes = [s for s in dimension_strokes(tried) if s.fill == "none"]
             if self.is_crossed(strokes) or (d != 0 and self._lies_on_line(tried)):
@@ -131,79 +126,48 @@ class Room:
                     return put
         return None
 
-    def _cut_outline(self, dimension: Dimension, offsets: Iterable[float]) -> dict[float, bool]:
-        """Whether the dimension line, moved aside by each offset, crosses an outline; 0.6 mm at its ends left out."""
+    def _cut_outline(self, dimension: Dimension, offsets: Sequence[float]) -> set[float]:
+        """Those offsets at which the dimension line crosses an outline; 0.6 mm at its ends left out."""
         (px, py), ux, uy = dimension.p1, math.cos(dimension.direction_rad), math.sin(dimension.direction_rad)
         size = (dimension.p2[0] - px) * ux + (dimension.p2[1] - py) * uy
         low, high = min(0.0, size) + 0.6, max(0.0, size) - 0.6
-        p = self.hard.reshape(-1, 2, 2) - (px, py)
-        u, v = p[:, :, 0] * ux + p[:, :, 1] * uy, -p[:, :, 0] * uy + p[:, :, 1] * ux
-        beside = (u.max(axis=1, initial=-math.inf) > low) & (u.min(axis=1, initial=math.inf) < high)
-        u, v = u[beside], v[beside]
-        out = {}
-        for d in offsets:
-            across = (v[:, 0] > d) != (v[:, 1] > d)
-            (a, b), (f, g) = u[across].T, v[across].T - d
-            at = a + (b - a) * f / (f - g)
-            out[d] = bool(np.any((at > low) & (at < high)))
-        return out
+        ax, ay, bx, by = self._hard.ends
+        ax, ay, bx, by = ax - px, ay - py, bx - px, by - py
+        a, b = ax * ux + ay * uy, bx * ux + by * uy
+        beside = (np.maximum(a, b) > low) & (np.minimum(a, b) < high)
+        f, g = (-ax * uy + ay * ux)[beside], (-bx * uy + by * ux)[beside]
+        a, b = a[beside], b[beside]
+        ways = np.array(offsets)
+        way, line = np.nonzero((f > ways[:, None]) != (g > ways[:, None]))
+        a, b, f, g = a[line], b[line], f[line] - ways[way], g[line] - ways[way]
+        at = a + (b - a) * f / (f - g)
+        return set(ways[way[(at > low) & (at < high)]].tolist())
 
     def is_crossed(self, strokes: Iterable[Stroke]) -> bool:
         """Whether straight strokes leave the drawing or run through a text that is there."""
-        rows = np.array([[*s.points[0], *s.points[-1]] for s in strokes])
-        if not np.all((rows >= 0) & (rows <= [self.width, self.height] * 2)):
-            return True
-        near = (_near((x0, y0, x1, y1), self._bounds) for x0, y0, x1, y1 in _spans(rows).tolist())
-        return any(crosses(self.boxes[i], rows) for i in dict.fromkeys(np.concatenate(list(near)).tolist()))
+        for stroke in strokes:
+            (ax, ay), (bx, by) = stroke.points[0], stroke.points[-1]
+            bounds = (min(ax, bx), min(ay, by), max(ax, bx), max(ay, by))
+            if not self._holds(bounds):
+                return True
+            line = ((ax, ay, bx, by),)
+            if any(meet(other, bounds) and crosses(box, line) for other, box in self._boxes):
+                return True
+        return False
 
     def _lies_on_line(self, dimension: Dimension) -> bool:
-        """Whether the dimension line runs along a line that is taken, closer than 2 mm."""
+        """Whether the dimension line runs along a line that is taken, closer than CLOSE."""
         (ax, ay), (bx, by) = dimension.ends
         size = math.hypot(bx - ax, by - ay)
-        if size < 1e-9 or not len(self.lines):
+        if size < 1e-9:
             return False
         ux, uy = (bx - ax) / size, (by - ay) / size
-        p = self.lines.reshape(-1, 2, 2) - (ax, ay)
-        along, off = p[:, :, 0] * ux + p[:, :, 1] * uy, np.abs(p[:, :, 0] * -uy + p[:, :, 1] * ux)
-        shared = np.minimum(along.max(axis=1), size) - np.maximum(along.min(axis=1), 0.0)
-        return bool(np.any((off.max(axis=1) < 2.0) & (shared > 1.0)))
-
-
-def _spans(lines: Floats) -> Floats:
-    """Bounds (k, 4) of pieces of line."""
-    ax, ay, bx, by = lines.T
-    return np.stack([np.minimum(ax, bx), np.minimum(ay, by), np.maximum(ax, bx), np.maximum(ay, by)], axis=1)
-
-
-def _near(bounds: tuple[float, float, float, float], others: Floats) -> NDArray[np.intp]:
-    """Numbers of those whose bounds (k, 4) meet the given ones."""
-    x0, y0, x1, y1 = bounds
-    a, b, c, d = others.T
-    return np.flatnonzero((a <= x1) & (c >= x0) & (b <= y1) & (d >= y0))
-
-
-def _bounds(quad: Quad) -> tuple[float, float, float, float]:
-    xs, ys = zip(*quad, strict=True)
-    return min(xs), min(ys), max(xs), max(ys)
-
-
-def crosses(quad: Quad, lines: Floats) -> bool:
-    """Whether any piece of line (k, 4) meets a rectangle given by its corners. Source: separating axes, exact."""
-    if not len(lines):
+        reach = CLOSE + 0.01
+        bounds = (min(ax, bx) - reach, min(ay, by) - reach, max(ax, bx) + reach, max(ay, by) + reach)
+        for px, py, qx, qy in self._lines.near(bounds):
+            px, py, qx, qy = px - ax, py - ay, qx - ax, qy - ay
+            if abs(px * -uy + py * ux) < CLOSE and abs(qx * -uy + qy * ux) < CLOSE:
+                along, back = px * ux + py * uy, qx * ux + qy * uy
+                if min(max(along, back), size) - max(min(along, back), 0.0) > 1.0:
+                    return True
         return False
-    (x0, y0), (x1, y1), _, (x3, y3) = quad
-    w, h = math.hypot(x1 - x0, y1 - y0), math.hypot(x3 - x0, y3 - y0)
-    if w < 1e-9 or h < 1e-9:
-        return False
-    ux, uy, vx, vy = (x1 - x0) / w, (y1 - y0) / w, (x3 - x0) / h, (y3 - y0) / h
-    p = lines.reshape(-1, 2, 2) - (x0, y0)
-    u, v = p[:, :, 0] * ux + p[:, :, 1] * uy, p[:, :, 0] * vx + p[:, :, 1] * vy
-    near = (u.max(axis=1) > 0) & (u.min(axis=1) < w) & (v.max(axis=1) > 0) & (v.min(axis=1) < h)
-    if not near.any():
-        return False
-    u, v = u[near], v[near]
-    # the line's own normal: all four corners on one side means clear
-    nx, ny = -(v[:, 1] - v[:, 0]), u[:, 1] - u[:, 0]
-    corners = np.array([(0.0, 0.0), (w, 0.0), (w, h), (0.0, h)])
-    side = np.outer(nx, corners[:, 0]) + np.outer(ny, corners[:, 1]) - (nx * u[:, 0] + ny * v[:, 0])[:, None]
-    return bool(np.any((side.max(axis=1) > 1e-9) & (side.min(axis=1) < -1e-9)))

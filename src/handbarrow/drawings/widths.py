@@ -6,6 +6,8 @@ compares them with the font again. Reading the font each time would cost more th
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 __all__ = ["CAPITAL", "DEPTH", "broken", "text_width"]
 
 # fmt: off
@@ -25,6 +27,7 @@ CAPITAL, DEPTH = 0.714, 0.24
 """Height of a capital above the baseline and of a descender below it [em]."""
 
 
+@lru_cache(maxsize=4096)
 def text_width(string: str, size: float, bold: bool = False) -> float:
     """Width of a line of text set in Noto Sans [mm], kerning left out. A sign we don't know counts one em.
 
