@@ -151,7 +151,7 @@ def _contents(job: Job, found: Sequence[Template]) -> Block:
         (WORDS["done"], 0, "c"),
     ]
     rows = [_row(job, one) for one in found]
-    return section(WORDS["templates"], table(columns, rows), lead=WORDS["templates_lead"])
+    return section(WORDS["templates"], table(columns, rows), lead=WORDS["templates_lead"], code="+templates-true-size")
 
 
 def _row(job: Job, one: Template) -> list[TableCell]:
