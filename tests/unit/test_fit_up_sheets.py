@@ -47,11 +47,12 @@ def example(name: str) -> Job:
 
 @cache
 def text_of(name: str, station: str, paper: str = "A4", length: str = "mm") -> str:
+    """The text in the order in which it is told, so that numbers in a picture don't run into the words beside it."""
     job = example(name)
     job = replace(job, workshop=replace(job.workshop, paper=paper, show_length=length))  # type: ignore[arg-type]
     pdf = write_pack(job, pack_drawings(job), "2026-06-01", Choice(station=station))
     with pdfplumber.open(io.BytesIO(pdf)) as book:
-        return " ".join(" ".join(page.extract_text() for page in book.pages).split())
+        return " ".join(" ".join(page.extract_text(use_text_flow=True) for page in book.pages).split())
 
 
 # ------------------------------------------------------------------------------------------------ rows

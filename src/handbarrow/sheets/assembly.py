@@ -116,9 +116,15 @@ def _rows(job: Job, group: Group) -> Block:
         what: Cell = {"plain": soft(f"{part.title} ({numbers[part.id]})"), "sub": soft(_item(job, part.id))}
         on = ASSEMBLY["and"].join(f"{title_of(job, name)} ({numbers[name]})" for name in line.on)
         cells.append(
-            [HOW[line.how], what, soft(on), str(count), strong(str(count * job.units)), soft(part.note), ticks()]
+            [_how(line), what, soft(on), str(count), strong(str(count * job.units)), soft(part.note), ticks()]
         )  # fmt: skip
     return {**table(columns, cells), "whole": True}
+
+
+def _how(line: Laid) -> Cell:
+    """How it is put on, with its sign if there is one."""
+    name = {"bolt": "tighten", "sleeve": "slide on", "rests": "lay"}.get(line.how)
+    return {"kind": "act", "signs": [name], "says": HOW[line.how]} if name else HOW[line.how]
 
 
 def _item(job: Job, part_id: str) -> str:

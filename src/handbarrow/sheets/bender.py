@@ -10,6 +10,7 @@ from handbarrow.drawings.model import Drawing
 from handbarrow.job.values import BendCard, BendRow, Job, JobPart, StopSetting
 from handbarrow.sheets.blocks import Block, Cell, picture, section, table
 from handbarrow.sheets.shown import degrees, fixed, soft
+from handbarrow.sheets.signs import CAUTION_SIGNS, with_signs
 from handbarrow.sheets.words import FEED, TOUCHES, WORDS
 from handbarrow.sheets.words_release import BENDER
 
@@ -82,7 +83,8 @@ def bender_pages(job: Job, draw: Draw) -> list[Block]:
     if not settings:
         return []
     rows = [row for part in job.parts if part.card for row in part.card.rows]
-    remarks = [BENDER["caution"]] + ([BENDER["guess"]] if any(row.law.is_guess for row in rows) else [])
+    remarks: list[Cell] = [with_signs(BENDER["caution"], *CAUTION_SIGNS["bending"])]
+    remarks += [BENDER["guess"]] if any(row.law.is_guess for row in rows) else []
     out = [section(BENDER["title"], lead=BENDER["lead"], remarks=remarks, code="+bender-station")]
     stops = 0
     for setting in settings:
@@ -126,7 +128,8 @@ def _row(job: Job, draw: Draw, bend: tuple[JobPart, int, bool], count: int, hand
     view = picture(draw(part.id, number, PICTURE, mirrored))
     title = soft(f"{part.title}, {hand}" if hand else part.title)
     facts = _facts(job, card, row, mirrored)
-    return [{"kind": "view", "view": view}, {"kind": "bend", "title": title, "facts": facts}, _done(count)]
+    act = {"kind": "bend", "title": title, "facts": facts, "signs": _acts(card, row)}
+    return [{"kind": "view", "view": view}, act, _done(count)]
 
 
 def _facts(job: Job, card: BendCard, row: BendRow, mirrored: bool) -> list[tuple[str, str]]:
@@ -143,6 +146,14 @@ def _facts(job: Job, card: BendCard, row: BendRow, mirrored: bool) -> list[tuple
         (BENDER["first"], _turn_first(card, row, sign)),
         (BENDER["crown"], _turned(crown) or WORDS["crown_up"]),
     ]
+
+
+def _acts(card: BendCard, row: BendRow) -> list[str]:
+    """Signs of what is done to the tube since the bend before."""
+    if row.order == 1:
+        return ["crown"]
+    before = next(r for r in card.rows if r.order == row.order - 1)
+    return ["swap"] * (before.feed != row.feed) + ["turn"] * bool(_turned(row.bender_turn_rad))
 
 
 def _nth(order: int) -> str:

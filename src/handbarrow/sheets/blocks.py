@@ -42,7 +42,7 @@ def section(
     level: int = 1,
     lead: str = "",
     bars: Sequence[Block] = (),
-    remarks: Sequence[str] = (),
+    remarks: Sequence[Cell] = (),
     code: str = "",
 ) -> Block:
     """A section; one of level 1 starts a new sheet, whose `code` is the same in every language."""

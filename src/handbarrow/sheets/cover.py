@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from handbarrow.design.contacts import not_checked
+from handbarrow.drawings.widths import broken, text_width
 from handbarrow.findings import Severity
 from handbarrow.job.values import Job
 from handbarrow.laws.units.shown import short_text
 from handbarrow.sheets.blocks import Block
 from handbarrow.sheets.shown import batch, fixed, soft, title_of
+from handbarrow.sheets.signs import CAUTION_SIGNS
 from handbarrow.sheets.words import CAUTION_NAMES, CAUTIONS, NOT_CHECKED, WORDS
 
 __all__ = ["cover", "cover_height"]
@@ -16,6 +20,8 @@ MOST_RESULTS = 12
 """Named results on the cover; all are in the job data."""
 MOST_NAMED = 6
 """Parts named in one sentence."""
+ACROSS, SIGN, EM, LINE = 184.0, 8.5, 3.53, 4.5
+"""Room across the sheet; side of a sign of a caution, em of its words and height of a line, as in pack.typ [mm]."""
 
 
 def cover(job: Job, date: str) -> Block:
@@ -36,7 +42,7 @@ def cover(job: Job, date: str) -> Block:
         ],
         "results": _results(job),
         "print": WORDS["units_read"].format(length=shown.length_name, mass=shown.mass_unit),
-        "cautions": [(CAUTION_NAMES[key], said) for key, said in CAUTIONS.items()],
+        "cautions": [(CAUTION_SIGNS[key], CAUTION_NAMES[key], said) for key, said in CAUTIONS.items()],
         "not_checked_lead": WORDS["not_checked_lead"],
         "not_checked": ", ".join([*NOT_CHECKED.values(), *_contacts(job)]) + ".",
     }
@@ -70,7 +76,14 @@ def cover_height(block: Block) -> float:
     facts = 6.0 * max(len(block["facts"]) + 1, len(block["results"]) + 1)
     about = 2 + 5 * (1 + len(block["about"]) // 95) if block["about"] else 0
     name = 11 * (len(block["name"]) // 28)
-    return 22 + name + about + facts + 72
+    return 22 + name + about + facts + 36 + _caution_height(block["cautions"])
+
+
+def _caution_height(rows: Sequence[tuple[Sequence[str], str, str]]) -> float:
+    """Height of the cautions [mm]: each at least as high as its signs."""
+    signs = max(SIGN / 9 * (10 * len(names) - 1) for names, _, _ in rows)
+    room = ACROSS - 12.0 - signs - max(text_width(name, EM, bold=True) for _, name, _ in rows)
+    return sum(1.0 + max(SIGN, LINE * len(broken(said, 0.95 * room, EM))) for _, _, said in rows)
 
 
 def _mass_words(job: Job) -> str:

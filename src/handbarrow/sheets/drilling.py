@@ -13,6 +13,7 @@ from handbarrow.laws.units.shown import Shown
 from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table, ticks
 from handbarrow.sheets.filling import Item, filled
 from handbarrow.sheets.shown import head, named, pieces, soft
+from handbarrow.sheets.signs import CAUTION_SIGNS, with_signs
 from handbarrow.sheets.words import WORDS
 
 __all__ = ["counted_openings", "drill_keys", "drill_pages", "drill_rows", "on_sheet"]
@@ -70,8 +71,12 @@ def drill_pages(job: Job, drawings: Faces, width: float, first: float, other: fl
         taken, items = filled(items, width, room)
         out.append({"first": not out, "height": room, "wraps": taken, "code": "+drilling"})
     if out:
-        out[0] |= {"title": WORDS["drilling"], "lead": _lead(large), "caution": WORDS["drilling_caution"]}
+        out[0] |= {"title": WORDS["drilling"], "lead": _lead(large), "caution": _caution()}
     return out
+
+
+def _caution() -> Block:
+    return with_signs(WORDS["drilling_caution"], *CAUTION_SIGNS["drilling"])
 
 
 def _items(job: Job, part: JobPart, drawn: Sequence[Drawing], width: float) -> Iterator[Item]:
@@ -152,7 +157,7 @@ def drill_rows(job: Job, drawings: Faces, room: tuple[float, float], level: int)
         (WORDS["done"], 0, "c"),
     ]
     lead, content = WORDS["drill_tubes_lead"], table(columns, rows)
-    return [section(WORDS["drill_tubes"], content, level=level, lead=lead, remarks=[WORDS["drilling_caution"]])]
+    return [section(WORDS["drill_tubes"], content, level=level, lead=lead, remarks=[_caution()])]
 
 
 def _has_rows(job: Job, part: JobPart, drawings: Faces, room: tuple[float, float]) -> bool:

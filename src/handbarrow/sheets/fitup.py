@@ -14,8 +14,9 @@ from handbarrow.job.fitup_values import FitCheck, FitStep, Weldment
 from handbarrow.job.values import Job
 from handbarrow.laws.geometry.path import Vec3
 from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table, ticks
-from handbarrow.sheets.fitup_rows import Row, piece_words, row_block, rows_of
+from handbarrow.sheets.fitup_rows import SQUARE, Row, piece_words, row_block, rows_of
 from handbarrow.sheets.shown import degrees, named, soft, title_of
+from handbarrow.sheets.signs import CAUTION_SIGNS, with_signs
 from handbarrow.sheets.words_fitup import FIT
 
 __all__ = ["fitup_pages"]
@@ -57,7 +58,7 @@ def _sheets(job: Job, weldment: Weldment, scenery: Scenery, across: float) -> li
     bodies = bodies_of_pieces(weldment.pieces, _on(weldment), ways_of(weldment.joints))
     view = exploded_view(scenery, bodies, (across, EXPLODED), title)
     return [
-        {**section(soft(title), lead=lead, remarks=[*_in_place(job, weldment), FIT["caution"]]), "view": picture(view),
+        {**section(soft(title), lead=lead, remarks=[*_in_place(job, weldment), _caution()]), "view": picture(view),
          "assembly": weldment.assembly},
         section(FIT["parts"].format(assembly=name), _parts(job, weldment), level=2),
         section(
@@ -68,6 +69,10 @@ def _sheets(job: Job, weldment: Weldment, scenery: Scenery, across: float) -> li
         section(FIT["welds"], level=2, remarks=[FIT["turns"], FIT["size_rule"], FIT["assumed"]]),
         section("", _welds(job, weldment, rows), level=2),
     ]  # fmt: skip
+
+
+def _caution() -> Block:
+    return with_signs(FIT["caution"], *CAUTION_SIGNS["welding"])
 
 
 def _in_place(job: Job, weldment: Weldment) -> list[str]:
@@ -149,7 +154,16 @@ def _do(job: Job, weldment: Weldment, step: FitStep, rows: dict[int, list[Row]])
     if part.note:
         notes.append(FIT["note"].format(note=soft(part.note)))
     lines = [row_block(job, weldment, step, row) for row in rows[step.number]]
-    return {"kind": "fit", "title": soft(title), "notes": notes, "lines": lines}
+    return {"kind": "fit", "title": soft(title), "notes": notes, "lines": lines, "signs": _acts(weldment, step)}
+
+
+def _acts(weldment: Weldment, step: FitStep) -> list[str]:
+    """Signs of what is done in a step, in its order."""
+    if step.number == 1:
+        return ["lay"]
+    joints = weldment.of_step(step.number)
+    right = any(j.angle_rad is not None and abs(j.angle_rad - math.pi / 2) < SQUARE for j in joints)
+    return ["slide on"] * bool(step.threaded) + ["mark"] + ["square"] * right + ["tack"]
 
 
 # ------------------------------------------------------------------------------------------------ checks

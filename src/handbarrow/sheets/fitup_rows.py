@@ -14,8 +14,10 @@ from handbarrow.sheets.blocks import Block
 from handbarrow.sheets.shown import degrees, title_of
 from handbarrow.sheets.words_fitup import ENDS, FIT, SIDES, WAYS
 
-__all__ = ["Row", "piece_words", "row_block", "rows_of"]
+__all__ = ["SQUARE", "Row", "piece_words", "row_block", "rows_of"]
 
+SQUARE = 1e-4
+"""As near to a right angle as that is square on [rad]."""
 SAME = 0.05
 """Distances that differ by less are one on a tape [mm]."""
 OPPOSITE: Mapping[Side, Side] = {
@@ -171,7 +173,7 @@ def _rest(job: Job, row: Row) -> str:
     out = []
     if joint.angle_rad is not None:
         angle = joint.angle_rad
-        square, along = abs(angle - math.pi / 2) < 1e-4, angle < math.radians(3.0)
+        square, along = abs(angle - math.pi / 2) < SQUARE, angle < math.radians(3.0)
         out.append(FIT["square"] if square else FIT["along"] if along else FIT["angle"].format(angle=degrees(angle)))
     if joint.offset >= SAME:
         out.append(FIT["offset"].format(offset=job.workshop.shown.length(joint.offset)))

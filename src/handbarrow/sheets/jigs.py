@@ -16,11 +16,12 @@ from handbarrow.laws.geometry.path import Vec2
 from handbarrow.laws.units.shown import Shown
 from handbarrow.sheets.blocks import Block, Cell, picture, strong, table
 from handbarrow.sheets.shown import soft, title_of
+from handbarrow.sheets.signs import JIG_CAUTION_SIGNS
 from handbarrow.sheets.words_jigs import CAUTION_NAMES, CAUTIONS, JIGS, KINDS, STEPS
 
 __all__ = ["jig_files", "jig_pages"]
 
-MOST_VIEW, BESIDE_VIEW = 132.0, 132.0
+MOST_VIEW, BESIDE_VIEW = 132.0, 142.0
 """Height of a board's picture, and of what stands with it on the sheet at most [mm]."""
 FORM_BESIDE, MOST_FORM = 98.0, 84.0
 """The same for check boards, of which two stand on a sheet [mm]."""
@@ -279,5 +280,5 @@ def _form_file(job: Job, board: FormBoard, form: str) -> bytes:
     return dxf(form_plan(metric(job), board))
 
 
-def _cautions(*, without: str = "") -> list[list[str]]:
-    return [[CAUTION_NAMES[key], said] for key, said in CAUTIONS.items() if key != without]
+def _cautions(*, without: str = "") -> list[tuple[tuple[str, ...], str, str]]:
+    return [(JIG_CAUTION_SIGNS[key], CAUTION_NAMES[key], said) for key, said in CAUTIONS.items() if key != without]

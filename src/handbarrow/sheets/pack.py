@@ -32,6 +32,7 @@ from handbarrow.sheets.making import Making
 from handbarrow.sheets.patterns import patterns
 from handbarrow.sheets.release_pages import release_pages
 from handbarrow.sheets.shown import batch
+from handbarrow.sheets.signs import head_signs, legend, sign_pictures
 from handbarrow.sheets.squares import sheet_codes
 from handbarrow.sheets.words import WORDS
 from handbarrow.sheets.wraps import WrapKey, wrap_keys, wrap_pages, wraps_lead
@@ -131,7 +132,7 @@ def write_pack(job: Job, drawings: PackDrawings, date: str, choice: Choice = WHO
     except typst.TypstError as fault:
         raise PackError(f"the pack cannot be printed: {fault.message}") from fault
     if not isinstance(pdf, bytes):
-        raise PackError("the page maker gave no PDF")
+        raise PackError(said("the page maker gave no PDF"))
     return pdf
 
 
@@ -142,8 +143,13 @@ def page_maker(job: Job, content: Block, template: Path | None = None) -> typst.
         input=source,
         font_paths=_fonts(),
         ignore_system_fonts=True,
-        sys_inputs={"data": json.dumps({**content, "codes": sheet_codes(job, content)}, ensure_ascii=False)},
+        sys_inputs={"data": json.dumps({**content, **_shared(job, content)}, ensure_ascii=False)},
     )
+
+
+def _shared(job: Job, content: Block) -> Block:
+    """What many sheets show: their codes and signs."""
+    return {"codes": sheet_codes(job, content), "signs": sign_pictures(), "heads": head_signs(content)}
 
 
 def moment(day: datetime.date) -> int:
@@ -181,7 +187,7 @@ def _sheets(job: Job, drawings: PackDrawings, pick: Chosen) -> dict[str, list[Bl
     making = Making(job, paper.across)
     straights = pick.parts("saw", lambda: pages.straights(few))
     return {
-        "before": pick.batch("lists", lambda: pages.parts(job)),
+        "before": pick.batch("lists", lambda: [legend(), *pages.parts(job)]),
         "cards": pick.parts("bender", lambda: [_card(job, part, drawings, paper) for part in bent_parts(few)]),
         "bender": pick.batch("bender", lambda: bender_pages(job, drawings.at_bender)),
         "middle": [

@@ -10,7 +10,7 @@ from handbarrow.sheets.blocks import Block, PackError
 from handbarrow.sheets.codes import PACK, SheetCode, code_of, long_form, short_form, slug
 from handbarrow.sheets.words import WORDS
 
-__all__ = ["QUIET", "SYMBOL", "matrix", "sheet_codes"]
+__all__ = ["QUIET", "SYMBOL", "TITLES", "blocks_of", "matrix", "sheet_codes", "sheet_names"]
 
 SYMBOL = 15.0
 """Side of the black and white squares without the white round them [mm]."""
@@ -20,13 +20,18 @@ COVER = "+cover"
 LISTS = ("parts", "straight", "plates", "drill_tubes", "stops", "hacksaw", "wraps", "cutting", "materials", "findings")
 """Sheets that are called as the key of their title, whatever the language."""
 TITLES = ("title", "check_title")
+"""Where a block has titles of sheets."""
 
 
 def sheet_codes(job: Job, content: Block) -> dict[str, Block]:
-    """Return the code of every sheet by its title, and under "" that of sheets without one.
+    """Return the code of every sheet by its title, and under "" that of sheets without one."""
+    return {title: _block(code_of(job, name)) for title, name in sheet_names(content).items()}
+
+
+def sheet_names(content: Block) -> dict[str, str]:
+    """Return what every sheet is called in its code, by its title; and under "" a sheet without one.
 
     Args:
-        job: The job.
         content: The pack's content. A block with a title is a sheet; its `code` is the id of the part whose own
             sheet it is, or the sheet's name with a `+`. Without, a block with an `assembly` is called as its list and
             the assembly (`+weld.frame`); those of `LISTS` are known by their titles.
@@ -35,11 +40,11 @@ def sheet_codes(job: Job, content: Block) -> dict[str, Block]:
     fixed = {WORDS[key]: f"+{key}" for key in LISTS}
     if content.get("cover"):
         names[content["cover"]["name"]] = COVER
-    for kind, block in _blocks(content):
+    for kind, block in blocks_of(content):
         for title in (block.get(key) for key in TITLES):
             if isinstance(title, str) and title and block.get("level", 1) == 1:
                 names.setdefault(title, fixed.get(title) or _name(kind, block, title))
-    return {title: _block(code_of(job, name)) for title, name in names.items()}
+    return names
 
 
 def _name(kind: str, block: Block, title: str) -> str:
@@ -51,7 +56,7 @@ def _name(kind: str, block: Block, title: str) -> str:
     raise PackError(f"a fault of the program: the sheet “{title}” has no code")
 
 
-def _blocks(content: Block) -> Iterator[tuple[str, Block]]:
+def blocks_of(content: Block) -> Iterator[tuple[str, Block]]:
     """Every block of the pack with the name of its list: those of the lists, and those that stand alone."""
     for kind, value in content.items():
         for block in value if isinstance(value, list | tuple) else [value]:

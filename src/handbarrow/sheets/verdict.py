@@ -62,6 +62,7 @@ SHOWN: Mapping[str, tuple[frozenset[str], tuple[str, ...]]] = {
     "cutting": (frozenset(), ("cutting",)),
     "materials": (frozenset(), ("materials", "cutting")),
     "findings": (frozenset(), ("findings",)),
+    "signs": (frozenset(), ()),
 }
 """What a sheet of the batch shows: kinds of changes of parts, and of the batch. Any other sheet: everything."""
 
