@@ -51,7 +51,7 @@ def messages() -> list[Message]:
 def _of_words() -> Iterator[Message]:
     """Those of the tables of words."""
     for module in sorted(pkgutil.walk_packages([str(SOURCE)], "handbarrow."), key=lambda m: m.name):
-        if ".words" not in module.name or module.name.startswith("handbarrow.language"):
+        if module.name.endswith("__main__"):
             continue
         for words in vars(importlib.import_module(module.name)).values():
             if isinstance(words, Words):

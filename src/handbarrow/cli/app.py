@@ -13,7 +13,7 @@ from pathlib import Path
 
 import click
 
-from handbarrow.language import LANGUAGES
+from handbarrow.language import LANGUAGES, said, say, speaking
 
 __all__ = ["FilesError", "app", "main"]
 
@@ -34,10 +34,15 @@ def _version(context: click.Context, _: click.Parameter, wanted: bool) -> None:
 
 @click.group(
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 110},
-    epilog="Exit codes: 0 done, 1 findings stand against it and nothing was written, 2 command not understood, "
-    "3 a file cannot be read or written, 4 a fault in the program itself.",
+    help=said("From one design file and one workshop file to everything the shop needs for a batch."),
+    epilog=said(
+        "Exit codes: 0 done, 1 findings stand against it and nothing was written, 2 command not understood, 3 a file "
+        "cannot be read or written, 4 a fault in the program itself."
+    ),
 )
-@click.option("--version", is_flag=True, is_eager=True, expose_value=False, callback=_version, help="Say which one.")
+@click.option(
+    "--version", is_flag=True, is_eager=True, expose_value=False, callback=_version, help=said("Say which one.")
+)
 def app() -> None:
     """From one design file and one workshop file to everything the shop needs for a batch."""
 
@@ -45,24 +50,24 @@ def app() -> None:
 _file = click.Path(path_type=Path)
 design_file = click.argument("design", type=_file, metavar="DESIGN")
 workshop_file = click.option(
-    "--workshop", "-w", type=_file, required=True, metavar="SHOP", help="The workshop file (YAML)."
+    "--workshop", "-w", type=_file, required=True, metavar="SHOP", help=said("The workshop file (YAML).")
 )
 units_option = click.option(
-    "--units", "-n", type=int, default=1, show_default=True, metavar="N", help="Units in this batch."
+    "--units", "-n", type=int, default=1, show_default=True, metavar="N", help=said("Units in this batch.")
 )
-json_option = click.option("--json", "as_json", is_flag=True, help="Answer as JSON, for programs.")
+json_option = click.option("--json", "as_json", is_flag=True, help=said("Answer as JSON, for programs."))
 cutting_option = click.option(
     "--cutting",
     type=click.Choice(["exact", "kit"]),
     default="exact",
     show_default=True,
-    help="exact: least cost. kit: one set of bars, repeated for unit after unit.",
+    help=said("exact: least cost. kit: one set of bars, repeated for unit after unit."),
 )
 
 
-@app.command()
+@app.command(help=said("Read the files, work the job out, list what is wrong.\n\nWrites nothing."))
 @design_file
-@click.option("--workshop", "-w", type=_file, metavar="SHOP", help="Without it only the design is read.")
+@click.option("--workshop", "-w", type=_file, metavar="SHOP", help=said("Without it only the design is read."))
 @units_option
 @json_option
 def check(design: Path, workshop: Path | None, units: int, as_json: bool) -> None:
@@ -81,14 +86,14 @@ def check(design: Path, workshop: Path | None, units: int, as_json: bool) -> Non
         sys.exit(FOUND)
 
 
-@app.command()
+@app.command(help=said("Write the job data (JSON): every number of the job."))
 @design_file
 @workshop_file
 @units_option
-@click.option("--into", type=_file, metavar="FILE", help="File to write; left out: standard output.")
+@click.option("--into", type=_file, metavar="FILE", help=said("File to write; left out: standard output."))
 @cutting_option
-@click.option("--json", "as_json", is_flag=True, help="Findings as JSON too (on standard error).")
-@click.option("--making", is_flag=True, help="Jigs and fit-up too; they take longer.")
+@click.option("--json", "as_json", is_flag=True, help=said("Findings as JSON too (on standard error)."))
+@click.option("--making", is_flag=True, help=said("Jigs and fit-up too; they take longer."))
 def data(
     design: Path, workshop: Path, units: int, into: Path | None, cutting: str, as_json: bool, making: bool
 ) -> None:
@@ -109,22 +114,29 @@ def data(
         loading.write_whole(into, text.encode())
 
 
-@app.command()
+@app.command(
+    help=said(
+        "Write the folder: printed pack, job data, tables, drawings.\n\nWith --part, --station, --assembly, --paper or "
+        "--language: only a pack of these sheets, beside the whole one."
+    )
+)
 @design_file
 @workshop_file
 @units_option
-@click.option("--into", type=_file, default=Path("out"), show_default=True, metavar="FOLDER", help="Where to write.")
-@click.option("--date", default="", metavar="YYYY-MM-DD", help="Date on the sheets; left out: today.")
-@click.option("--part", default="", metavar="ID", help="Only the sheets of this part.")
+@click.option(
+    "--into", type=_file, default=Path("out"), show_default=True, metavar="FOLDER", help=said("Where to write.")
+)
+@click.option("--date", default="", metavar="YYYY-MM-DD", help=said("Date on the sheets; left out: today."))
+@click.option("--part", default="", metavar="ID", help=said("Only the sheets of this part."))
 @click.option(
     "--station",
     default="",
     metavar="NAME",
-    help="Only the sheets of: lists, saw, bender, mitre, drill, weld, assembly, jigs, buying or inspection.",
+    help=said("Only the sheets of: lists, saw, bender, mitre, drill, weld, assembly, jigs, buying or inspection."),
 )
-@click.option("--assembly", default="", metavar="NAME", help="Only the sheets of this assembly.")
-@click.option("--paper", type=click.Choice(["A4", "A3", "Letter"]), help="Other paper than the workshop's.")
-@click.option("--language", type=click.Choice(list(LANGUAGES)), help="Another language than the workshop's.")
+@click.option("--assembly", default="", metavar="NAME", help=said("Only the sheets of this assembly."))
+@click.option("--paper", type=click.Choice(["A4", "A3", "Letter"]), help=said("Other paper than the workshop's."))
+@click.option("--language", type=click.Choice(list(LANGUAGES)), help=said("Another language than the workshop's."))
 @cutting_option
 @json_option
 def sheets(
@@ -138,9 +150,9 @@ def sheets(
 
     day, choice = loading.day(date), loading.choice(**chosen)
     with show.progress(quiet=as_json) as step:
-        step("reading and working out", 0, 1)
+        step(said("reading and working out"), 0, 1)
         job, findings = loading.load_job(design, workshop, units, cutting=cutting)
-        step("reading and working out", 1, 1)
+        step(said("reading and working out"), 1, 1)
         if job is not None:
             loading.refuse_choice(choice, job)
             files = loading.folder_written(job, into, step, day, choice)
@@ -155,13 +167,18 @@ def sheets(
         show.written(files, as_json=as_json)
 
 
-@app.command()
+@app.command(
+    help=said(
+        "Say whether a printed sheet still counts.\n\nCODE is the text of its square code, or the code printed at its "
+        "head. Leaves with 0 if the sheet is current, with 1 if it is superseded."
+    )
+)
 @click.argument("code", metavar="CODE")
 @design_file
 @workshop_file
-@click.option("--units", "-n", type=int, metavar="N", help="Units of today's batch; left out: as in the folder.")
+@click.option("--units", "-n", type=int, metavar="N", help=said("Units of today's batch; left out: as in the folder."))
 @click.option(
-    "--folder", type=_file, default=Path("out"), show_default=True, metavar="FOLDER", help="Where the sheets are."
+    "--folder", type=_file, default=Path("out"), show_default=True, metavar="FOLDER", help=said("Where the sheets are.")
 )
 @json_option
 def sheet(code: str, design: Path, workshop: Path, units: int | None, folder: Path, as_json: bool) -> None:
@@ -181,10 +198,12 @@ def sheet(code: str, design: Path, workshop: Path, units: int | None, folder: Pa
         sys.exit(FOUND)
 
 
-@app.command()
+@app.command(
+    help=said("Write a starting design to adapt.\n\nOn request a workshop file too. Never writes over a file.")
+)
 @click.argument("into", type=_file, metavar="FILE")
-@click.option("--like", default="handcart", show_default=True, help="Which one: hut-trailer or handcart.")
-@click.option("--workshop", "-w", type=_file, metavar="SHOP", help="Write a workshop file there too.")
+@click.option("--like", default="handcart", show_default=True, help=said("Which one: hut-trailer or handcart."))
+@click.option("--workshop", "-w", type=_file, metavar="SHOP", help=said("Write a workshop file there too."))
 @json_option
 def start(into: Path, like: str, workshop: Path | None, as_json: bool) -> None:
     """Write a starting design to adapt.
@@ -196,7 +215,7 @@ def start(into: Path, like: str, workshop: Path | None, as_json: bool) -> None:
     show.written(loading.write_start(into, like, workshop), as_json=as_json)
 
 
-@app.command()
+@app.command(help=said("Print the JSON Schema of the job data."))
 def schema() -> None:
     """Print the JSON Schema of the job data."""
     from handbarrow.sheets.schema import schema_text
@@ -206,8 +225,15 @@ def schema() -> None:
 
 def main(arguments: list[str] | None = None) -> None:
     """Run a command and leave with its exit code."""
+    from handbarrow.cli.speech import in_their_language, terminal_language
+
+    with speaking(terminal_language()):
+        _run(in_their_language(app), arguments)
+
+
+def _run(group: click.Group, arguments: list[str] | None) -> None:
     try:
-        app(arguments, prog_name="handbarrow")
+        group(arguments, prog_name="handbarrow")
     except FilesError as fault:
         _leave(FILES, str(fault))
     except BrokenPipeError:
@@ -218,8 +244,12 @@ def main(arguments: list[str] | None = None) -> None:
             raise
         _leave(
             FAULT,
-            f"a fault in the program itself ({type(fault).__name__}: {fault}); nothing was written. "
-            "Run again with HANDBARROW_SHOW_FAULTS=1 and send what it prints, with the two files.",
+            say(
+                "a fault in the program itself ({kind}: {fault}); nothing was written. Run again with "
+                "HANDBARROW_SHOW_FAULTS=1 and send what it prints, with the two files.",
+                kind=type(fault).__name__,
+                fault=fault,
+            ),
         )
 
 

@@ -19,6 +19,7 @@ from handbarrow.design.reader import DesignSource, read_design
 from handbarrow.findings import Finding, Place, errors, told_once, with_places
 from handbarrow.job.build import build_job
 from handbarrow.job.values import Job
+from handbarrow.language import say, spoken
 from handbarrow.sheets.choice import WHOLE, Choice, as_chosen, wrong_choice
 from handbarrow.workshop.reader import read_workshop
 from handbarrow.workshop.values import Workshop
@@ -51,7 +52,7 @@ def read_bytes(path: Path) -> bytes:
         with path.open("rb") as file:
             return file.read(MOST_BYTES + 1)
     except OSError as fault:
-        raise FilesError(f"cannot read {path}: {fault.strerror or fault}") from fault
+        raise FilesError(say("cannot read {path}: {why}", path=path, why=fault.strerror or fault)) from fault
 
 
 def design_findings(path: Path) -> list[Finding]:
@@ -108,7 +109,7 @@ def day(text: str) -> str:
     try:
         return datetime.date.fromisoformat(text).isoformat()
     except ValueError as fault:
-        raise FilesError(f"{text!r} is not a date; write it as 2026-05-31") from fault
+        raise FilesError(say("{text!r} is not a date; write it as 2026-05-31", text=text)) from fault
 
 
 def guarded(action: Callable[[], T]) -> T:
@@ -116,7 +117,9 @@ def guarded(action: Callable[[], T]) -> T:
     try:
         return action()
     except OSError as fault:
-        raise FilesError(f"cannot write {fault.filename or ''}: {fault.strerror or fault}") from fault
+        raise FilesError(
+            say("cannot write {path}: {why}", path=fault.filename or "", why=fault.strerror or fault)
+        ) from fault
 
 
 def choice(**given: str | None) -> Choice:
@@ -136,7 +139,7 @@ def refuse_choice(wanted: Choice, job: Job) -> None:
         click.UsageError: With the names that there are.
     """
     if wrong := wrong_choice(wanted, job):
-        raise click.UsageError(wrong)
+        raise click.UsageError(spoken(wrong))
 
 
 def folder_written(
@@ -158,7 +161,9 @@ def folder_written(
     try:
         return guarded(action)
     except PackError as fault:
-        raise FilesError(f"the pack cannot be printed: {fault} (nothing was written)") from fault
+        raise FilesError(
+            say("the pack cannot be printed: {why} (nothing was written)", why=spoken(fault.args[0]))
+        ) from fault
 
 
 def write_whole(path: Path, content: bytes, *, replace: bool = True) -> None:
@@ -168,7 +173,7 @@ def write_whole(path: Path, content: bytes, *, replace: bool = True) -> None:
         FilesError: If it cannot be written, or exists and may not be replaced.
     """
     if not replace and path.exists():
-        raise FilesError(f"{path} exists; give another name (nothing was written)")
+        raise FilesError(say("{path} exists; give another name (nothing was written)", path=path))
 
     def action() -> None:
         handle, name = tempfile.mkstemp(dir=path.parent or Path(), prefix=f".{path.name}.")
@@ -198,13 +203,15 @@ def write_start(into: Path, like: str, workshop: Path | None) -> list[Path]:
     folder = _starts()
     wanted = {"hut-trailer": "hut-trailer.yaml", "handcart": "handcart.yaml"}
     if like not in wanted:
-        raise FilesError(f"no starting design is called {like!r}; there are: {', '.join(sorted(wanted))}")
+        raise FilesError(
+            say("no starting design is called {name!r}; there are: {names}", name=like, names=", ".join(sorted(wanted)))
+        )
     pairs = [(into, folder / wanted[like])]
     if workshop is not None:
         pairs.append((workshop, folder / "ridge-workshop.yaml"))
     for target, _ in pairs:
         if target.exists():
-            raise FilesError(f"{target} exists; give another name (nothing was written)")
+            raise FilesError(say("{path} exists; give another name (nothing was written)", path=target))
     for target, model in pairs:
         write_whole(target, model.read_bytes(), replace=False)
     return [target for target, _ in pairs]

@@ -11,11 +11,24 @@ from typing import Any, TextIO
 
 from handbarrow.findings import Finding, Severity, as_record, errors
 from handbarrow.job.values import Job
+from handbarrow.language import Words, current, say, speaking, spoken
 
 __all__ = ["finding_text", "findings", "progress", "stops", "summary", "written"]
 
 Step = Callable[[str, int, int], None]
 WEIGHT = {Severity.ERROR: 0, Severity.WARNING: 1, Severity.NOTE: 2}
+WEIGHTS = Words("weight", {"error": "error", "warning": "warning", "note": "note"})
+COUNTS = Words(
+    "count",
+    {
+        "error": "{count} error",
+        "errors": "{count} errors",
+        "warning": "{count} warning",
+        "warnings": "{count} warnings",
+        "note": "{count} note",
+        "notes": "{count} notes",
+    },
+)
 
 
 def stops(found: Sequence[Finding]) -> bool:
@@ -25,7 +38,7 @@ def stops(found: Sequence[Finding]) -> bool:
 
 def finding_text(finding: Finding) -> str:
     """Return a finding as the terminal shows it: place, the line with a mark under it, wrong, expected, fix."""
-    head = f"{finding.severity} [{finding.code}] {finding.where}"
+    head = f"{WEIGHTS[finding.severity]} [{finding.code}] {finding.where}"
     lines = [head]
     if finding.place is not None:
         place = finding.place
@@ -35,11 +48,19 @@ def finding_text(finding: Finding) -> str:
             lines.append(f"  {number} | {place.text.rstrip()}")
             lines.append(f"  {' ' * len(number)}   {' ' * (place.column - 1)}^")
     lines += [
-        f"  wrong:    {finding.wrong}",
-        f"  expected: {finding.expected}",
-        f"  fix:      {finding.fix}",
+        *_labelled(
+            (say("wrong:"), spoken(finding.wrong)),
+            (say("expected:"), spoken(finding.expected)),
+            (say("fix:"), spoken(finding.fix)),
+        ),
     ]
     return "\n".join(lines)
+
+
+def _labelled(*pairs: tuple[str, str]) -> list[str]:
+    """Labels with what they say, one below the other."""
+    wide = max(len(label) for label, _ in pairs)
+    return [f"  {label:<{wide}} {text}" for label, text in pairs]
 
 
 def _finding_record(finding: Finding) -> dict[str, Any]:
@@ -59,13 +80,14 @@ def findings(found: Sequence[Finding], *, as_json: bool, stream: TextIO | None =
         return
     for finding in ordered:
         out.write(finding_text(finding) + "\n\n")
-    counts = [(sum(f.severity is s for f in found), str(s)) for s in WEIGHT]
-    said = ", ".join(f"{n} {word}{'s' if n > 1 else ''}" for n, word in counts if n)
+    counts = [(sum(f.severity is s for f in found), s) for s in WEIGHT]
+    told = ", ".join(COUNTS[f"{s}" if n == 1 else f"{s}s"].format(count=n) for n, s in counts if n)
     if not found:
         if out is sys.stdout:
-            out.write("No findings. Strength, balance and ride are not checked.\n")
+            out.write(say("No findings. Strength, balance and ride are not checked.") + "\n")
     else:
-        out.write(said + ("; nothing was written.\n" if stops(found) else ".\n"))
+        ends = say("{counts}; nothing was written.", counts=told) if stops(found) else say("{counts}.", counts=told)
+        out.write(ends + "\n")
 
 
 @contextmanager
@@ -74,13 +96,19 @@ def progress(*, quiet: bool) -> Iterator[Step]:
     if quiet:
         yield lambda text, done, total: None
         return
+    here = current()
+
+    def told_here(text: str) -> str:
+        with speaking(here):
+            return spoken(text)
+
     if not sys.stderr.isatty():
-        said: set[str] = set()
+        told: set[str] = set()
 
         def line(text: str, done: int, total: int) -> None:
-            if text not in said:
-                sys.stderr.write(f"{text} ...\n")
-            said.add(text)
+            if text not in told:
+                sys.stderr.write(f"{told_here(text)} ...\n")
+            told.add(text)
 
         yield line
         return
@@ -95,7 +123,7 @@ def progress(*, quiet: bool) -> Iterator[Step]:
 
         def step(text: str, done: int, total: int) -> None:
             if text not in tasks:
-                tasks[text] = bar.add_task(text, total=total)
+                tasks[text] = bar.add_task(told_here(text), total=total)
             bar.update(tasks[text], completed=done, total=total)
 
         yield step
@@ -108,7 +136,7 @@ def written(paths: Sequence[Path], *, as_json: bool) -> None:
         sys.stdout.write("\n")
         return
     for path in paths:
-        sys.stdout.write(f"written: {path}\n")
+        sys.stdout.write(say("written: {path}", path=path) + "\n")
 
 
 def summary(job: Job, files: Sequence[Path], into: Path, *, as_json: bool) -> None:
@@ -118,48 +146,6 @@ def summary(job: Job, files: Sequence[Path], into: Path, *, as_json: bool) -> No
         json.dump(record, sys.stdout, indent=2, ensure_ascii=False)
         sys.stdout.write("\n")
         return
-    sys.stdout.write("\n".join(_summary_lines(job, files, into)) + "\n")
+    from handbarrow.cli.summary import summary_lines
 
-
-def _summary_lines(job: Job, files: Sequence[Path], into: Path) -> list[str]:
-    design, whole, shown = job.design, job.masses[-1], job.workshop.shown
-    kinds = job.by_kind()
-    bent = sum(p.card is not None for p in job.parts)
-    pieces = sum(p.quantity for p in job.parts if p.kind in ("tube", "bar")) * job.units
-    bars = sum(b.count for b in job.cutting.bars if b.source == "shop")
-    off_cuts = sum(b.count for b in job.cutting.bars if b.source == "rack")
-    proven = all(b.proven for b in job.cutting.bounds)
-    price = "open (prices are missing)" if job.price is None else f"{job.price:,.2f} {job.workshop.currency}"
-    dies = sorted({row.die for p in job.parts if p.card for row in p.card.rows if row.law.is_guess})
-    return [
-        "",
-        f"{design.name}, revision {design.revision} ({design.digest}), {job.units} units for {job.workshop.name}",
-        f"  parts      {len(job.parts)} different: "
-        + ", ".join(f"{len(kinds[k])} {k}" for k in ("tube", "bar", "plate", "bought") if k in kinds)
-        + f"; {bent} of them bent",
-        f"  cutting    {pieces} pieces from {bars} new bars and {off_cuts} off-cut{'' if off_cuts == 1 else 's'}, "
-        + ("proven best" if proven else "not proven best; the pack says how near"),
-        f"  one unit   {shown.mass(whole.mass_kg, with_unit=True)}"
-        + (f" without {', '.join(whole.missing)}" if whole.missing else ""),
-        f"  materials  {price}",
-        f"  results    ({shown.length_unit}) "
-        + ", ".join(f"{k} {shown.length(v)}" for k, v in job.product.results.items()),
-        "",
-        f"{len(files)} files in {into}:",
-        *[f"  {name}" for name in _headline_files(files, into)],
-        "",
-        "Next:",
-        f"  1. Print {into / 'pack.pdf'} at 100 % and measure the 100 mm rule on a wrap page.",
-        "  2. Buy what the materials page lists; take the off-cuts that the cutting plan names.",
-        "  3. Make the test pieces first and compare the bend with its card"
-        + (f": the law of {', '.join(dies)} is only a first guess." if dies else "."),
-        "  4. Cut, mark and bend one unit; measure it against its check sizes; then the batch.",
-        "Not checked: strength, joints, balance, brakes, clearance. Test each unit under load; local codes and",
-        "licensed engineers go before this program.",
-    ]
-
-
-def _headline_files(files: Sequence[Path], into: Path) -> list[str]:
-    top = [str(p.relative_to(into)) for p in files if p.suffix in (".pdf", ".json", ".xlsx", ".csv")]
-    dxf, svg = sum(p.suffix == ".dxf" for p in files), sum(p.suffix == ".svg" for p in files)
-    return [*top, f"drawings: {dxf} DXF, {svg} SVG"]
+    sys.stdout.write("\n".join(summary_lines(job, files, into)) + "\n")

@@ -8,6 +8,7 @@ from typing import Literal, cast
 
 from handbarrow.design.naming import nearest_names
 from handbarrow.job.values import Job
+from handbarrow.language import Words
 from handbarrow.sheets.blocks import Block
 from handbarrow.sheets.codes import slug
 
@@ -44,6 +45,14 @@ class Choice:
 
 
 WHOLE = Choice()
+NO_SUCH = Words(
+    "no such sheet",
+    {
+        "part": "there is no part {asked!r}; there is {names}",
+        "assembly": "there is no assembly {asked!r}; there is {names}",
+        "station": "there is no station {asked!r}; there is {names}",
+    },
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +116,7 @@ def wrong_choice(choice: Choice, job: Job) -> str:
     for kind, names in known.items():
         asked = getattr(choice, kind)
         if asked and asked not in names:
-            return f"there is no {kind} {asked!r}; there is {nearest_names(asked, names)}"
+            return NO_SUCH[kind].format(asked=asked, names=nearest_names(asked, names))
     return ""
 
 

@@ -15,6 +15,7 @@ from typing import Any
 import typst
 
 from handbarrow.job.values import Job
+from handbarrow.language import said
 from handbarrow.sheets.blocks import Block, PackError
 from handbarrow.sheets.inspection import inspection_pages
 from handbarrow.sheets.pack import moment, page_maker, paper_of, sheet_frame
@@ -47,9 +48,9 @@ def write_form(job: Job, date: str) -> bytes:
             pdf = maker.compile(format="pdf", timestamp=moment(day))
             fields = json.loads(maker.query("<field>", field="value"))
     except typst.TypstError as fault:
-        raise PackError(f"the fillable copy cannot be made: {fault.message}") from fault
+        raise PackError(said("the fillable copy cannot be made: {why}", why=fault.message)) from fault
     if not isinstance(pdf, bytes):
-        raise PackError("the page maker gave no PDF")
+        raise PackError(said("the page maker gave no PDF"))
     return _with_fields(pdf, fields, paper_of(job).height)
 
 

@@ -13,6 +13,7 @@ from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.plates import plate_size, plate_view
 from handbarrow.drawings.tiles import Cell, Tiling, settled, sheet_map, sheet_name, tile, tiling
 from handbarrow.job.values import Job, JobPart
+from handbarrow.language import said
 from handbarrow.sheets.blocks import Block, PackError, picture, section, strong, table, ticks
 from handbarrow.sheets.blocks import Cell as TableCell
 from handbarrow.sheets.drilling import on_sheet
@@ -134,9 +135,9 @@ def write_templates(job: Job, found: Sequence[Template], date: str) -> bytes:
     try:
         pdf = page_maker(job, content).compile(format="pdf", timestamp=moment(day), pdf_standards=STANDARDS)
     except typst.TypstError as fault:
-        raise PackError(f"the templates cannot be printed: {fault.message}") from fault
+        raise PackError(said("the templates cannot be printed: {why}", why=fault.message)) from fault
     if not isinstance(pdf, bytes):
-        raise PackError("the page maker gave no PDF")
+        raise PackError(said("the page maker gave no PDF"))
     return pdf
 
 

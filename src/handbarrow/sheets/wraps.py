@@ -10,6 +10,7 @@ from handbarrow.drawings.boxes import text_box
 from handbarrow.drawings.model import Drawing, moved
 from handbarrow.drawings.widths import text_width
 from handbarrow.job.values import EndCut, Job, JobPart
+from handbarrow.language import said
 from handbarrow.laws.units.shown import Shown
 from handbarrow.sheets.blocks import Block, PackError, picture
 from handbarrow.sheets.filling import Item, filled
@@ -61,7 +62,13 @@ def wrap_pages(job: Job, drawings: Mapping[WrapKey, Drawing], width: float, firs
         room = other if pages else first
         taken, items = filled(items, width, room)
         if not taken:
-            raise PackError(f"a wrap of {items[0].height:.0f} mm does not fit a sheet with room for {room:.0f} mm")
+            raise PackError(
+                said(
+                    "a wrap of {height:.0f} mm does not fit a sheet with room for {room:.0f} mm",
+                    height=items[0].height,
+                    room=room,
+                )
+            )
         pages.append({"first": not pages, "height": room, "wraps": taken})
     return pages
 
