@@ -24,6 +24,8 @@ from handbarrow.sheets.words_fitup import ASSEMBLY, HOW, SIDES
 
 __all__ = ["assembly_pages", "groups_of"]
 
+TIGHTENED = ("bolt", "nut", "screw")
+"""Words for a bought part that is tightened."""
 EXPLODED, GROUP = 118.0, 62.0
 """Heights of the exploded view and of the picture of a step [mm]."""
 
@@ -101,7 +103,7 @@ def _named(job: Job, assembly: str) -> str:
 def _rows(job: Job, group: Group) -> Block:
     numbers = {part.id: number for number, part in enumerate(job.parts, start=1)}
     columns = [
-        (ASSEMBLY["do"], 0.5, "l"),
+        (ASSEMBLY["do"], 0.8, "l"),
         (ASSEMBLY["part"], 1.3, "l"),
         (ASSEMBLY["on"], 1.1, "l"),
         (ASSEMBLY["one"], 0, "r"),
@@ -116,14 +118,16 @@ def _rows(job: Job, group: Group) -> Block:
         what: Cell = {"plain": soft(f"{part.title} ({numbers[part.id]})"), "sub": soft(_item(job, part.id))}
         on = ASSEMBLY["and"].join(f"{title_of(job, name)} ({numbers[name]})" for name in line.on)
         cells.append(
-            [_how(line), what, soft(on), str(count), strong(str(count * job.units)), soft(part.note), ticks()]
+            [_how(job, line), what, soft(on), str(count), strong(str(count * job.units)), soft(part.note), ticks()]
         )  # fmt: skip
     return {**table(columns, cells), "whole": True}
 
 
-def _how(line: Laid) -> Cell:
+def _how(job: Job, line: Laid) -> Cell:
     """How it is put on, with its sign if there is one."""
     name = {"bolt": "tighten", "sleeve": "slide on", "rests": "lay"}.get(line.how)
+    if line.how == "bought" and any(word in _item(job, line.part).lower() for word in TIGHTENED):
+        name = "tighten"
     return {"kind": "act", "signs": [name], "says": HOW[line.how]} if name else HOW[line.how]
 
 

@@ -128,14 +128,13 @@ def _row(job: Job, draw: Draw, bend: tuple[JobPart, int, bool], count: int, hand
     view = picture(draw(part.id, number, PICTURE, mirrored))
     title = soft(f"{part.title}, {hand}" if hand else part.title)
     facts = _facts(job, card, row, mirrored)
-    act = {"kind": "bend", "title": title, "facts": facts, "signs": _acts(card, row)}
+    act = {"kind": "bend", "title": title, "facts": facts, "signs": _acts(card, row, mirrored)}
     return [{"kind": "view", "view": view}, act, _done(count)]
 
 
 def _facts(job: Job, card: BendCard, row: BendRow, mirrored: bool) -> list[tuple[str, str]]:
     shown = job.workshop.shown
     sign = -1.0 if mirrored else 1.0
-    crown = math.pi - row.crown_rad if mirrored else row.crown_rad
     guess = "*" if row.law.is_guess else ""
     tape = shown.tape(row.mark)
     return [
@@ -144,14 +143,19 @@ def _facts(job: Job, card: BendCard, row: BendRow, mirrored: bool) -> list[tuple
         (BENDER["hold"], FEED[row.feed]),
         (BENDER["mark"], f"{shown.length(row.mark)}" + (f" ({tape})" if tape else "")),
         (BENDER["first"], _turn_first(card, row, sign)),
-        (BENDER["crown"], _turned(crown) or WORDS["crown_up"]),
+        (BENDER["crown"], _turned(_crown(row, mirrored)) or WORDS["crown_up"]),
     ]
 
 
-def _acts(card: BendCard, row: BendRow) -> list[str]:
-    """Signs of what is done to the tube since the bend before."""
+def _crown(row: BendRow, mirrored: bool) -> float:
+    """Where the crown line stands, from up."""
+    return math.pi - row.crown_rad if mirrored else row.crown_rad
+
+
+def _acts(card: BendCard, row: BendRow, mirrored: bool) -> list[str]:
+    """Signs of how the tube is laid in first, or what is done to it since the bend before."""
     if row.order == 1:
-        return ["crown"]
+        return ["crown"] * (not _turned(_crown(row, mirrored)))
     before = next(r for r in card.rows if r.order == row.order - 1)
     return ["swap"] * (before.feed != row.feed) + ["turn"] * bool(_turned(row.bender_turn_rad))
 

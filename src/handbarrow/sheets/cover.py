@@ -73,7 +73,7 @@ def _contacts(job: Job) -> list[str]:
 
 def cover_height(block: Block) -> float:
     """Height of the cover without its view [mm], reckoned on the safe side."""
-    facts = 6.0 * max(len(block["facts"]) + 1, len(block["results"]) + 1)
+    facts = 5.0 * max(len(block["facts"]) + 1, len(block["results"]) + 1)
     about = 2 + 5 * (1 + len(block["about"]) // 95) if block["about"] else 0
     name = 11 * (len(block["name"]) // 28)
     return 22 + name + about + facts + 36 + _caution_height(block["cautions"])

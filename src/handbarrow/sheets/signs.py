@@ -28,8 +28,8 @@ HEAD_SIGNS: Mapping[str, Names] = {
     "+stops": ("measure", "hold"),
     "+hacksaw": ("mark", "saw", "file"),
     "+drilling": ("mark", "drill", "slot", "file"),
-    "+wraps": ("cut out", "wrap", "mark", "saw", "mitre"),
-    "+weld": ("tack", "diagonals", "weld"),
+    "+wraps": ("cut out", "wrap", "mark", "saw", "file", "mitre"),
+    "+weld": ("tack", "diagonals", "weld", "arc light"),
     "+put-together": ("slide on", "tighten"),
     "+jigs": ("put in", "clamp", "tack", "lift"),
     "+check-boards-for-bent-parts": ("lay", "look"),
@@ -37,6 +37,7 @@ HEAD_SIGNS: Mapping[str, Names] = {
     "+final-inspection": ("look", "check size", "tighten"),
     "+load-test": ("load", "look", "keep away"),
     "+test-ride": ("ride", "look"),
+    "+use-and-care": ("load", "look", "tighten"),
 }
 """Name of a sheet up to its dot, else of its list or title -> signs at its head, in the order of the work."""
 
