@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -53,7 +54,7 @@ def part_solids(job: Job, part: JobPart) -> list[Solid]:
     """Copy 1 of a part."""
     if part.centreline is not None and part.section is not None and part.crown is not None:
         start, end = (cut.wrap if cut and cut.wrap else None for cut in (part.start, part.end))
-        return [run(part.id, part.centreline, part.section, part.crown, (start, end))]
+        return [_run(part.id, part.centreline, part.section, part.crown, (start, end))]
     shape = job.design.part(part.id).shape
     lift = job.product.lift
     if isinstance(shape, PlateShape):
@@ -62,6 +63,10 @@ def part_solids(job: Job, part: JobPart) -> list[Solid]:
         x, y, z = shape.at
         return wheel(part.id, (x, y, z + lift), shape.axis, shape.wheel.width, shape.wheel.bead_seat)
     return []
+
+
+_run = lru_cache(maxsize=256)(run)
+"""Tubes are asked for by every view and by the sizes over all."""
 
 
 def _plate_solid(part: JobPart, shape: PlateShape, lift: float) -> Solid:

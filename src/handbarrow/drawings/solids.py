@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -79,6 +80,7 @@ def chord_angle(radius: float, half: float) -> float:
     return 2 * math.acos(max(0.9, 1 - 0.01 * half / max(radius, half)))
 
 
+@lru_cache(maxsize=256)
 def spine(line: Centreline, half: float) -> tuple[Floats, Floats, Floats]:
     """Return (k, 3) points along a centreline, their tangents, and for each point the turn so far as (k, 3, 3).
 
@@ -99,7 +101,10 @@ def spine(line: Centreline, half: float) -> tuple[Floats, Floats, Floats]:
     points.append(place.end)
     tangents.append(place.directions[-1])
     turns.append(so_far)
-    return np.array(points), np.array(tangents), np.array(turns)
+    out = np.array(points), np.array(tangents), np.array(turns)
+    for array in out:
+        array.flags.writeable = False  # shared by all who ask
+    return out
 
 
 def section_outline(section: Section) -> tuple[Vec2, ...]:

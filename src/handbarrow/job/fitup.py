@@ -15,6 +15,7 @@ from handbarrow.job.fitup_contacts import contacts
 from handbarrow.job.fitup_place import sitting
 from handbarrow.job.fitup_values import Contact, FitJoint, FitStep, Laid, Weld, Weldment
 from handbarrow.job.mitre_surfaces import Scene
+from handbarrow.job.remembered import remembered
 from handbarrow.job.values import Job, JobPart
 from handbarrow.laws.mitre.outline import outline
 
@@ -35,9 +36,14 @@ def fit_up(job: Job, met: tuple[Contact, ...] | None = None) -> tuple[Weldment, 
         job: The job.
         met: What `contacts` says of it, if that is known already.
     """
+    return _fit_up(job, contacts(job.product, job.workshop) if met is None else met)
+
+
+@remembered
+def _fit_up(job: Job, met: tuple[Contact, ...]) -> tuple[Weldment, ...]:
     parts = {part.id: part for part in job.parts}
     scene = Scene(job.product)
-    found = _of_job(parts, contacts(job.product, job.workshop) if met is None else met)
+    found = _of_job(parts, met)
     welds = [c for c in found if c.joined == "weld" and parts[c.piece.part].assembly == parts[c.to.part].assembly]
     out = []
     for assembly in dict.fromkeys(part.assembly for part in job.parts):

@@ -17,6 +17,7 @@ from handbarrow.job.fitup_holes import Holes, bolted, holes_of, plate_frame, sta
 from handbarrow.job.fitup_touch import crossings, plate_touches
 from handbarrow.job.fitup_values import Contact
 from handbarrow.job.mitre_surfaces import Against, Scene, end_frame
+from handbarrow.job.remembered import remembered
 from handbarrow.laws.geometry.path import Floats, Vec3, layout
 from handbarrow.laws.geometry.rigid import moved
 from handbarrow.laws.mitre.frame import EndFrame
@@ -37,6 +38,7 @@ def end_of(scene: Scene, piece: Target, end: str) -> EndFrame:
     return end_frame(scene.product.members[piece.part], end).moved(scene.transforms[(piece.part, piece.copy)])
 
 
+@remembered
 def contacts(product: Product, workshop: Workshop) -> tuple[Contact, ...]:
     """Return every pair of pieces that meet, ends first, and how they are held together.
 

@@ -18,6 +18,7 @@ from handbarrow.job.jig_pins import KEEP_OUT, SUPPORT, Board, Rules, place_spots
 from handbarrow.job.jig_planes import Laid, lay
 from handbarrow.job.jig_rods import spacing_rods
 from handbarrow.job.jig_values import Fixture, JigMember, Jigs, JigSpot, LaterPart
+from handbarrow.job.remembered import remembered
 from handbarrow.job.values import Job
 from handbarrow.laws.hardware.pin_holes import pin_for
 
@@ -36,6 +37,7 @@ def clearance_by_rule(job: Job) -> float:
     return job.workshop.limits.bent_part / 2
 
 
+@remembered
 def build_jigs(job: Job, clearance: float | None = None) -> Jigs:
     """Return all jigs of a job.
 
