@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
 from handbarrow.design.values import Part, StockRole, Target
-from handbarrow.reading.book import listed, quoted
+from handbarrow.reading.book import quoted, some_of
 from handbarrow.reading.spot import Fields, Spot
 
 __all__ = ["Context"]
@@ -82,7 +82,7 @@ class Context:
             fields.spot.refuse(
                 code="key-missing",
                 wrong="`stock` is missing",
-                expected=f"the role of what it is made from: {listed(self.roles) or 'none is given under `stock`'}",
+                expected=f"the role of what it is made from: {some_of(self.roles) or 'none is given under `stock`'}",
                 fix="add `stock: main` or another role",
             )
             return None
@@ -94,7 +94,7 @@ class Context:
             spot.refuse(
                 code="unknown-stock",
                 wrong=f"{quoted(name)} is no stock role",
-                expected=f"one of {listed(self.roles)}" if self.roles else "a role given under `stock`",
+                expected=f"one of {some_of(self.roles)}" if self.roles else "a role given under `stock`",
                 fix=f"write `{close}`, or add the role under `stock`" if close else "add the role under `stock`",
             )
             return None

@@ -10,7 +10,7 @@ from handbarrow.design.read_plates import BOUGHT_KEYS, PLATE_KEYS, read_bought, 
 from handbarrow.design.read_runs import RUN_KEYS, read_run
 from handbarrow.design.read_targets import targets_of
 from handbarrow.design.values import Bought, Part, PlateShape, Run
-from handbarrow.reading.book import listed, nearest, quoted
+from handbarrow.reading.book import nearest, quoted, some_of
 from handbarrow.reading.spot import Fields, Spot
 
 __all__ = ["read_parts"]
@@ -104,7 +104,7 @@ def _assembly(fields: Fields, context: Context) -> str:
             fields.spot.refuse(
                 code="key-missing",
                 wrong="`in` is missing",
-                expected=f"the assembly that the part belongs to: {listed(known)}",
+                expected=f"the assembly that the part belongs to: {some_of(known)}",
                 fix=f"add `in: {known[0]}`",
             )
         return known[0]
@@ -114,7 +114,7 @@ def _assembly(fields: Fields, context: Context) -> str:
         spot.refuse(
             code="unknown-assembly",
             wrong=f"{quoted(name)} is no assembly",
-            expected=f"one of {listed(known)}" if context.assemblies_given else "no `in` where there is one assembly",
+            expected=f"one of {some_of(known)}" if context.assemblies_given else "no `in` where there is one assembly",
             fix=f"write `{close}`" if close else "name an assembly, or add this one under `assemblies`",
         )
     return name

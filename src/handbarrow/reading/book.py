@@ -9,8 +9,9 @@ from dataclasses import dataclass, field
 from itertools import islice
 
 from handbarrow.findings import Finding, Place, Severity
+from handbarrow.language import said
 
-__all__ = ["UNPRINTABLE", "Book", "line_text", "listed", "nearest", "quoted"]
+__all__ = ["UNPRINTABLE", "Book", "line_text", "nearest", "quoted", "some_of"]
 
 MOST_HINTS = 60
 MOST_RECKONED = 100_000
@@ -32,9 +33,9 @@ def line_text(text: str, longest: int = 300) -> str:
     return UNPRINTABLE.sub("?", text[:longest])
 
 
-def listed(words: Iterable[str], most: int = 20) -> str:
-    """Return words with commas between them, the first ones of a long list."""
-    shown = list(islice(words, most + 1))
+def some_of(names: Iterable[str], most: int = 20) -> str:
+    """Return names with commas between them, the first ones of a long list."""
+    shown = list(islice(names, most + 1))
     return ", ".join(shown) if len(shown) <= most else ", ".join(shown[:most]) + ", ..."
 
 
@@ -86,9 +87,14 @@ class Book:
             Finding(
                 code="too-many-formulas",
                 where="",
-                wrong=f"the formulas of this file are longer than {MOST_RECKONED} characters together",
-                expected="formulas for what depends on a size, plain numbers for the rest",
-                fix="look whether this is the file you meant; name a value in `sizes` instead of reckoning it again",
+                wrong=said(
+                    "the formulas of this file are longer than {most} characters together",
+                    most=MOST_RECKONED,
+                ),
+                expected=said("formulas for what depends on a size, plain numbers for the rest"),
+                fix=said(
+                    "look whether this is the file you meant; name a value in `sizes` instead of reckoning it again"
+                ),
             )
         )
         return False
@@ -100,9 +106,11 @@ class Book:
         more = Finding(
             code="more-findings",
             where="",
-            wrong=f"{self.left_out} more findings are not shown",
-            expected="a file without findings",
-            fix="mend those shown and read the file again",
+            wrong=said("{count} more findings are not shown", count=self.left_out)
+            if self.left_out > 1
+            else said("one more finding is not shown"),
+            expected=said("a file without findings"),
+            fix=said("mend those shown and read the file again"),
             place=Place(file=self.findings[0].place.file, line=1, column=1) if self.findings[0].place else None,
         )
         return [*self.findings, more]

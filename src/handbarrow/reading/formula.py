@@ -16,6 +16,7 @@ from typing import Any, NamedTuple
 
 from simpleeval import SimpleEval  # type: ignore[import-untyped,unused-ignore]
 
+from handbarrow.language import Said, said
 from handbarrow.laws.units.shown import rounded
 
 __all__ = ["FUNCTIONS", "LONGEST_FORMULA", "Evaluator", "Formula", "FormulaFault", "compile_formula", "is_size_name"]
@@ -53,7 +54,7 @@ def _tan(angle: float) -> float:
 
 def _power(base: float, exponent: float) -> float:
     if base < 0 and exponent != int(exponent):
-        raise ValueError("an even root of a number below zero")
+        raise ValueError(said("an even root of a number below zero"))
     return float(base**exponent)
 
 
@@ -116,7 +117,7 @@ class Formula(NamedTuple):
 class FormulaFault(NamedTuple):
     """Why a text is no formula."""
 
-    wrong: str
+    wrong: Said
 
 
 def is_size_name(name: str) -> bool:
@@ -133,7 +134,9 @@ def is_size_name(name: str) -> bool:
 def compile_formula(text: str) -> Formula | FormulaFault:
     """Check a formula and make it ready; a fault says in words why it is none."""
     if len(text) > LONGEST_FORMULA:
-        return FormulaFault(f"a formula of {len(text)} characters; more than {LONGEST_FORMULA}")
+        return FormulaFault(
+            said("a formula of {count} characters; more than {most}", count=len(text), most=LONGEST_FORMULA)
+        )
     at = 0
     while at < len(text):
         found = TOKEN.match(text, at)
@@ -147,21 +150,21 @@ def compile_formula(text: str) -> Formula | FormulaFault:
     return _checked(text, tree)
 
 
-def _strange(text: str, at: int) -> str:
+def _strange(text: str, at: int) -> Said:
     sign = text[at]
     if sign == "^":
-        return "`^` is no power; powers are written `**`"
+        return said("`^` is no power; powers are written `**`")
     if sign.isalnum() or sign == ".":
         word = re.match(r"[\w.]+", text[at:])
-        return f"`{word[0][:30] if word else sign}` is neither a number nor a name"
-    return f"`{sign if sign.isprintable() else '?'}` has no meaning in a formula"
+        return said("`{word}` is neither a number nor a name", word=word[0][:30] if word else sign)
+    return said("`{sign}` has no meaning in a formula", sign=sign if sign.isprintable() else "?")
 
 
-def _grammar(text: str) -> str:
+def _grammar(text: str) -> Said:
     opened, closed = text.count("("), text.count(")")
     if opened != closed:
-        return f"{opened} opening and {closed} closing brackets"
-    return "numbers, names and signs do not follow each other as in a sum"
+        return said("{opened} opening and {closed} closing brackets", opened=opened, closed=closed)
+    return said("numbers, names and signs do not follow each other as in a sum")
 
 
 def _checked(text: str, tree: ast.expr) -> Formula | FormulaFault:
@@ -173,17 +176,17 @@ def _checked(text: str, tree: ast.expr) -> Formula | FormulaFault:
     while waiting:
         node, depth = waiting.pop()
         if depth > DEEPEST:
-            return FormulaFault(f"brackets or signs nested deeper than {DEEPEST}")
+            return FormulaFault(said("brackets or signs nested deeper than {most}", most=DEEPEST))
         if isinstance(node, ast.Constant) and type(node.value) in (int, float):
             if not _as_float(node):
-                return FormulaFault("a number too large to reckon with")
+                return FormulaFault(said("a number too large to reckon with"))
         elif isinstance(node, ast.Name):
             if id(node) not in calls:
                 names[node.id] = None
         elif isinstance(node, ast.Attribute):
             dotted = _dotted(node)
             if dotted is None:
-                return FormulaFault("a name with more than one dot")
+                return FormulaFault(said("a name with more than one dot"))
             names[dotted] = None
             replaced[id(node)] = ast.Name(id=dotted, ctx=ast.Load())
         elif isinstance(node, ast.Call):
@@ -197,7 +200,7 @@ def _checked(text: str, tree: ast.expr) -> Formula | FormulaFault:
         elif isinstance(node, ast.UnaryOp) and type(node.op) in OPERATORS:
             waiting.append((node.operand, depth + 1))
         else:
-            return FormulaFault("more than sums, products, powers, names and the listed functions")
+            return FormulaFault(said("more than sums, products, powers, names and the listed functions"))
     if replaced:
         tree = _Undot(replaced).visit(tree)
     linear, angles = _roles(tree)
@@ -216,16 +219,25 @@ def _dotted(node: ast.Attribute) -> str | None:
     return f"{node.value.id}.{node.attr}" if isinstance(node.value, ast.Name) else None
 
 
-def _call_fault(node: ast.Call) -> str:
+def _call_fault(node: ast.Call) -> Said | None:
     if not isinstance(node.func, ast.Name):
-        return "brackets behind something that is no function; a product needs `*`"
+        return said("brackets behind something that is no function; a product needs `*`")
     function = FUNCTIONS.get(node.func.id)
     if function is None:
-        return f"`{node.func.id[:30]}(...)`: no function has this name; there are {' '.join(FUNCTIONS)}"
+        return said(
+            "`{name}(...)`: no function has this name; there are {functions}",
+            name=node.func.id[:30],
+            functions=" ".join(FUNCTIONS),
+        )
     if node.keywords or not function.least <= len(node.args) <= function.most:
-        wanted = str(function.least) if function.least == function.most else f"{function.least} to {function.most}"
-        return f"`{node.func.id}` with {len(node.args)} values in its brackets; it takes {wanted}"
-    return ""
+        least, most = function.least, function.most
+        return said(
+            "`{name}` with {count} values in its brackets; it takes {wanted}",
+            name=node.func.id,
+            count=len(node.args),
+            wanted=str(least) if least == most else said("{least} to {most}", least=least, most=most),
+        )
+    return None
 
 
 class _Undot(ast.NodeTransformer):
@@ -294,11 +306,13 @@ class Evaluator:
         try:
             value = self._library.eval(formula.text, previously_parsed=formula.tree)
         except ZeroDivisionError:
-            return FormulaFault("division by zero")
+            return FormulaFault(said("division by zero"))
         except OverflowError:
-            return FormulaFault("a number too large to reckon with")
+            return FormulaFault(said("a number too large to reckon with"))
         except ValueError as fault:
-            return FormulaFault(f"a value that a function cannot take ({fault})")
+            if isinstance(fault.args[0], Said):
+                return FormulaFault(said("a value that a function cannot take ({why})", why=fault.args[0]))
+            return FormulaFault(said("a value that a function cannot take"))
         if not math.isfinite(value):
-            return FormulaFault("a number too large to reckon with")
+            return FormulaFault(said("a number too large to reckon with"))
         return float(value)

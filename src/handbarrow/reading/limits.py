@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from handbarrow.laws.units.table import Kind
+from handbarrow.language import Said, said
+from handbarrow.laws.units.table import PLAIN, Kind
 
 __all__ = [
     "ANY",
@@ -32,9 +33,9 @@ MOST: dict[Kind, float] = {
 class RangeFault(NamedTuple):
     """Why a number is out of its limits."""
 
-    wrong: str
-    expected: str
-    fix: str
+    wrong: Said
+    expected: Said
+    fix: Said
 
 
 class Limits(NamedTuple):
@@ -58,24 +59,39 @@ class Limits(NamedTuple):
         """Return what is wrong with a value, or None."""
         most = MOST[kind]
         if not abs(value) <= most:
-            return RangeFault("no number goes that far", f"at most {most:g}", "look at the decimal point and the unit")
+            return RangeFault(
+                said("no number goes that far"),
+                said("at most {high}", high=_number(most, kind)),
+                said("look at the decimal point and the unit"),
+            )
         if value < self.low or (self.above and value == self.low):
-            return RangeFault("that is too small", self.words, self._fix(value))
+            return RangeFault(said("that is too small"), self.words(kind), self._fix(value))
         if value > self.high or (self.below and value == self.high):
-            return RangeFault("that is too large", self.words, "write a smaller value")
+            return RangeFault(said("that is too large"), self.words(kind), said("write a smaller value"))
         return None
 
-    def _fix(self, value: float) -> str:
-        return "write a value above zero" if value <= 0 <= self.low else "write a larger value"
+    def _fix(self, value: float) -> Said:
+        return said("write a value above zero") if value <= 0 <= self.low else said("write a larger value")
 
-    @property
-    def words(self) -> str:
-        """The limits in words."""
-        low = f"{'more than' if self.above else 'at least'} {self.low:g}"
-        high = f"{'less than' if self.below else 'at most'} {self.high:g}"
+    def words(self, kind: Kind) -> Said:
+        """The limits in words, with the plain unit of their kind."""
+        low, high = self.low, _number(self.high, kind)
         if not math.isfinite(self.high):
-            return low
-        return f"{low} and {high}" if math.isfinite(self.low) else high
+            low_alone = _number(self.low, kind)
+            return said("more than {low}", low=low_alone) if self.above else said("at least {low}", low=low_alone)
+        if not math.isfinite(self.low):
+            return said("less than {high}", high=high) if self.below else said("at most {high}", high=high)
+        if self.above:
+            if self.below:
+                return said("more than {low:g} and less than {high}", low=low, high=high)
+            return said("more than {low:g} and at most {high}", low=low, high=high)
+        if self.below:
+            return said("at least {low:g} and less than {high}", low=low, high=high)
+        return said("at least {low:g} and at most {high}", low=low, high=high)
+
+
+def _number(value: float, kind: Kind) -> str:
+    return f"{value:g} {PLAIN[kind]}".rstrip()
 
 
 ANY = Limits()

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 from handbarrow.findings import Severity
+from handbarrow.language import said
 from handbarrow.laws.units.quantity import Quantity, UnknownUnit, parse_quantity
 from handbarrow.laws.units.table import PLAIN, UNITS, Kind, kind_words, of_inside, to_inside
 from handbarrow.reading.book import Book, quoted
@@ -15,6 +16,8 @@ from handbarrow.reading.limits import Limits
 from handbarrow.reading.tree import Node
 
 __all__ = ["Parsed", "Scope", "parsed_number", "quantity_or_formula", "read_number", "reckon", "within"]
+
+ANY_NUMBER = said("a number (mm or degrees), or one with its unit, as `12 deg` or `1 1/4 in`")
 
 Parsed = Quantity | UnknownUnit | Formula | FormulaFault
 
@@ -96,15 +99,15 @@ def read_number(value: Value, kind: Kind, limits: Limits) -> float:
 
 def quantity_or_formula(value: Value, kind: Kind | None) -> Quantity | Formula | None:
     """Return what stands there (kind None: any quantity will do); a finding and None if it is neither."""
-    words = kind_words(kind) if kind else "a number (mm or degrees), or one with its unit, as `12 deg` or `1 1/4 in`"
+    words = kind_words(kind) if kind else ANY_NUMBER
     if not value.is_given(words):
         return None
     if value.node.kind != "text":
         value.refuse(
             code="number-expected",
-            wrong=f"{value.seen} where a number is expected",
+            wrong=said("{seen} where a number is expected", seen=value.seen),
             expected=words,
-            fix="write one number",
+            fix=said("write one number"),
         )
         return None
     parsed = parsed_number(value.node, value.book)
@@ -122,12 +125,12 @@ def quantity_or_formula(value: Value, kind: Kind | None) -> Quantity | Formula |
 def _unknown_unit(value: Value, parsed: UnknownUnit, kind: Kind | None) -> None:
     known = [name for name, unit in UNITS.items() if unit.kind == kind] or list(UNITS)
     close = value.book.nearest(parsed.unit, known)
-    fix = f"write `{close}`" if close else f"write one of {', '.join(known)}"
+    fix = said("write `{close}`", close=close) if close else said("write one of {names}", names=", ".join(known))
     value.refuse(
         code="unit-unknown",
-        wrong=f"the unit {quoted(parsed.unit)} in {value.seen} is not known",
-        expected=kind_words(kind) if kind else f"a unit among {', '.join(UNITS)}",
-        fix="write the number alone" if kind == "number" else fix,
+        wrong=said("the unit {unit} in {seen} is not known", unit=quoted(parsed.unit), seen=value.seen),
+        expected=kind_words(kind) if kind else said("a unit among {names}", names=", ".join(UNITS)),
+        fix=said("write the number alone") if kind == "number" else fix,
     )
 
 
@@ -136,23 +139,23 @@ def _no_number(value: Value, parsed: Formula | FormulaFault, words: str) -> None
     if _is_decimal_comma(text):
         value.refuse(
             code="number-expected",
-            wrong=f"{value.seen} has a comma in the number",
+            wrong=said("{seen} has a comma in the number", seen=value.seen),
             expected=words,
-            fix=f"write a point: `{text.replace(',', '.')}`",
+            fix=said("write a point: `{number}`", number=text.replace(",", ".")),
         )
     elif value.scope.evaluator is None:
         value.refuse(
             code="number-expected",
-            wrong=f"{value.seen} is no number",
-            expected=f"{words}; formulas are not read here",
-            fix="write the number",
+            wrong=said("{seen} is no number", seen=value.seen),
+            expected=said("{words}; formulas are not read here", words=words),
+            fix=said("write the number"),
         )
     elif isinstance(parsed, FormulaFault):
         value.refuse(
             code="formula-broken",
-            wrong=f"{value.seen} cannot be reckoned: {parsed.wrong}",
-            expected=f"{words}, or a formula such as `bed_length / 2 + 30`",
-            fix="mend the formula; a length with a unit inside a formula gets a name of its own in `sizes`",
+            wrong=said("{seen} cannot be reckoned: {why}", seen=value.seen, why=parsed.wrong),
+            expected=said("{words}, or a formula such as `bed_length / 2 + 30`", words=words),
+            fix=said("mend the formula; a length with a unit inside a formula gets a name of its own in `sizes`"),
         )
 
 
@@ -168,9 +171,9 @@ def _of_kind(value: Value, parsed: Quantity, kind: Kind) -> float | None:
         return to_inside(parsed.value, PLAIN[kind])
     value.refuse(
         code="wrong-unit",
-        wrong=f"{value.seen} is {kind_words(parsed.kind)}",
+        wrong=said("{seen} is {kind}", seen=value.seen, kind=kind_words(parsed.kind)),
         expected=kind_words(kind),
-        fix="write the number alone" if kind == "number" else f"write the value in {PLAIN[kind]}",
+        fix=said("write the number alone") if kind == "number" else said("write the value in {unit}", unit=PLAIN[kind]),
     )
     return None
 
@@ -199,9 +202,11 @@ def reckon(value: Value, formula: Formula) -> float | None:
         used = ", ".join(f"{name} = {evaluator.names[name]:g}" for name in formula.names[:6])
         value.refuse(
             code="formula-without-value",
-            wrong=f"{value.seen} has no value: {number.wrong}" + (f" with {used}" if used else ""),
-            expected="a formula that has a value for the sizes as they are",
-            fix="change the formula or the sizes in it",
+            wrong=said("{seen} has no value: {why} with {used}", seen=value.seen, why=number.wrong, used=used)
+            if used
+            else said("{seen} has no value: {why}", seen=value.seen, why=number.wrong),
+            expected=said("a formula that has a value for the sizes as they are"),
+            fix=said("change the formula or the sizes in it"),
         )
         return None
     return number
@@ -211,9 +216,13 @@ def _unknown_names(value: Value, unknown: Sequence[str], known: Mapping[str, flo
     close = value.book.nearest(unknown[0], known)
     value.refuse(
         code="name-unknown",
-        wrong=f"{value.seen} uses {', '.join(quoted(name) for name in unknown[:5])}, given by no size or stock role",
-        expected="names from `sizes`, or a stock role with a dot, as `main.outside`",
-        fix=f"write `{close}`, or add the size" if close else "add the size, or mend the name",
+        wrong=said(
+            "{seen} uses {names}, given by no size or stock role",
+            seen=value.seen,
+            names=", ".join(quoted(name) for name in unknown[:5]),
+        ),
+        expected=said("names from `sizes`, or a stock role with a dot, as `main.outside`"),
+        fix=said("write `{close}`, or add the size", close=close) if close else said("add the size, or mend the name"),
     )
 
 
@@ -226,8 +235,8 @@ def within(value: Value, number: float, kind: Kind, limits: Limits) -> bool:
         return True
     value.refuse(
         code="number-out-of-range",
-        wrong=f"{value.seen} is {plain:g} {unit}".rstrip() + f"; {fault.wrong}",
-        expected=f"{fault.expected} {unit}".rstrip(),
+        wrong=said("{seen} is {number}; {why}", seen=value.seen, number=f"{plain:g} {unit}".rstrip(), why=fault.wrong),
+        expected=fault.expected,
         fix=fault.fix,
     )
     return False

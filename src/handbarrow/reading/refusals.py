@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from handbarrow.findings import Finding, Place
+from handbarrow.language import said
 from handbarrow.reading.book import quoted
 
 __all__ = [
@@ -34,9 +35,9 @@ def too_big(size: int, start: Place) -> Finding:
     return Finding(
         code="file-too-big",
         where="",
-        wrong=f"the file has {size:,} bytes or more".replace(",", " "),
-        expected=f"at most {MOST_BYTES:,} bytes".replace(",", " "),
-        fix="give the file you meant; a design of 100 parts has about 20 000 bytes",
+        wrong=said("the file has {size} bytes or more", size=f"{size:,}".replace(",", " ")),
+        expected=said("at most {most} bytes", most=f"{MOST_BYTES:,}".replace(",", " ")),
+        fix=said("give the file you meant; a design of 100 parts has about 20 000 bytes"),
         place=start,
     )
 
@@ -48,9 +49,9 @@ def not_utf8(source: str | bytes, fault: UnicodeError, file: str) -> Finding:
     return Finding(
         code="not-utf-8",
         where="",
-        wrong=f"line {line} holds a byte that is no text in UTF-8",
-        expected="a text file in UTF-8",
-        fix="save the file as UTF-8 in the editor",
+        wrong=said("line {line} holds a byte that is no text in UTF-8", line=line),
+        expected=said("a text file in UTF-8"),
+        fix=said("save the file as UTF-8 in the editor"),
         place=Place(file=file, line=line, column=1),
     )
 
@@ -60,9 +61,9 @@ def empty(start: Place) -> Finding:
     return Finding(
         code="file-empty",
         where="",
-        wrong="the file is empty",
-        expected="a file that begins with `handbarrow: design 1` or `handbarrow: workshop 1`",
-        fix="write a starting file with `handbarrow start`",
+        wrong=said("the file is empty"),
+        expected=said("a file that begins with `handbarrow: design 1` or `handbarrow: workshop 1`"),
+        fix=said("write a starting file with `handbarrow start`"),
         place=start,
     )
 
@@ -72,9 +73,9 @@ def several(place: Place) -> Finding:
     return Finding(
         code="several-documents",
         where="",
-        wrong="a second document begins here (`---`)",
-        expected="one document a file",
-        fix="take the `---` out, or keep the second document in a file of its own",
+        wrong=said("a second document begins here (`---`)"),
+        expected=said("one document a file"),
+        fix=said("take the `---` out, or keep the second document in a file of its own"),
         place=place,
     )
 
@@ -84,9 +85,9 @@ def too_many(place: Place) -> Finding:
     return Finding(
         code="too-many-values",
         where="",
-        wrong=f"the file holds, or unfolds to, more than {MOST_VALUES} values",
-        expected=f"at most {MOST_VALUES} values, those that `*aliases` repeat counted again",
-        fix="use `repeated` or `also at` for rows of equal parts, and fewer aliases",
+        wrong=said("the file holds, or unfolds to, more than {most} values", most=MOST_VALUES),
+        expected=said("at most {most} values, those that `*aliases` repeat counted again", most=MOST_VALUES),
+        fix=said("use `repeated` or `also at` for rows of equal parts, and fewer aliases"),
         place=place,
     )
 
@@ -96,9 +97,9 @@ def too_deep(place: Place) -> Finding:
     return Finding(
         code="nested-too-deep",
         where="",
-        wrong=f"values are nested deeper than {MOST_DEPTH}",
-        expected=f"at most {MOST_DEPTH} levels; a design has six",
-        fix="close the brackets, or look for an indent that grows line by line",
+        wrong=said("values are nested deeper than {most}", most=MOST_DEPTH),
+        expected=said("at most {most} levels; a design has six", most=MOST_DEPTH),
+        fix=said("close the brackets, or look for an indent that grows line by line"),
         place=place,
     )
 
@@ -108,9 +109,9 @@ def tagged(tag: str, place: Place) -> Finding:
     return Finding(
         code="yaml-tag",
         where="",
-        wrong=f"the tag {quoted(tag)} is not used here",
-        expected="plain values without `!`",
-        fix="take the tag out; write a text that begins with `!` in quotation marks",
+        wrong=said("the tag {tag} is not used here", tag=quoted(tag)),
+        expected=said("plain values without `!`"),
+        fix=said("take the tag out; write a text that begins with `!` in quotation marks"),
         place=place,
     )
 
@@ -120,9 +121,9 @@ def unknown_alias(name: str, place: Place) -> Finding:
     return Finding(
         code="alias-unknown",
         where="",
-        wrong=f"`*{quoted(name)[1:-1]}` repeats a value that was not named before",
-        expected="`&name` at a value above, `*name` where it is repeated",
-        fix="name the value with `&`, or write a text that begins with `*` in quotation marks",
+        wrong=said("`*{name}` repeats a value that was not named before", name=quoted(name)[1:-1]),
+        expected=said("`&name` at a value above, `*name` where it is repeated"),
+        fix=said("name the value with `&`, or write a text that begins with `*` in quotation marks"),
         place=place,
     )
 
@@ -132,22 +133,23 @@ def inside_itself(name: str, place: Place) -> Finding:
     return Finding(
         code="alias-inside-itself",
         where="",
-        wrong=f"`*{quoted(name)[1:-1]}` stands inside the value that it repeats",
-        expected="a value that ends before it is repeated",
-        fix="write the inner value out",
+        wrong=said("`*{name}` stands inside the value that it repeats", name=quoted(name)[1:-1]),
+        expected=said("a value that ends before it is repeated"),
+        fix=said("write the inner value out"),
         place=place,
     )
 
 
 def bad_key(text: str | None, place: Place) -> Finding:
     """A key that is no short text (None: no text at all)."""
-    seen = f"the key {quoted(text)}" if text is not None else "a map or list used as a key"
     return Finding(
         code="key-not-text",
         where="",
-        wrong=f"{seen} is no name",
-        expected=f"a short text (up to {LONGEST_KEY} characters) before the colon",
-        fix="write `key: value`; put a text with `? `, `{` or `[` at its start in quotation marks",
+        wrong=said("a map or list used as a key is no name")
+        if text is None
+        else said("the key {key} is no name", key=quoted(text)),
+        expected=said("a short text (up to {most} characters) before the colon", most=LONGEST_KEY),
+        fix=said("write `key: value`; put a text with `? `, `{` or `[` at its start in quotation marks"),
         place=place,
     )
 
@@ -157,8 +159,8 @@ def twice(key: str, first: int, place: Place) -> Finding:
     return Finding(
         code="key-twice",
         where="",
-        wrong=f"the key {quoted(key)} stands twice; first in line {first}",
-        expected="each key once",
-        fix="rename or delete one of them",
+        wrong=said("the key {key} stands twice; first in line {first}", key=quoted(key), first=first),
+        expected=said("each key once"),
+        fix=said("rename or delete one of them"),
         place=place,
     )

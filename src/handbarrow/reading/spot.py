@@ -10,6 +10,7 @@ import math
 from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from handbarrow.findings import Finding, Severity
+from handbarrow.language import said
 from handbarrow.laws.geometry.path import Vec2, Vec3
 from handbarrow.laws.units.table import Kind
 from handbarrow.reading.book import UNPRINTABLE, Book, quoted
@@ -29,6 +30,7 @@ DIRECTIONS: dict[str, Vec3] = {
 }
 YES_NO = {"yes": True, "true": True, "no": False, "false": False}
 LONGEST_TEXT = 400
+A_TEXT = said("a text")
 
 
 class Spot:
@@ -58,19 +60,20 @@ class Spot:
         """What stands here, in words."""
         node = self.node
         if node.kind == "map":
-            return f"keys and values ({', '.join(list(node.keys)[:3]) or 'none'})"
+            names = ", ".join(list(node.keys)[:3])
+            return said("keys and values ({names})", names=names) if names else said("keys and values (none)")
         if node.kind == "list":
-            return f"a list of {len(node.children)}"
-        return "nothing" if node.is_nothing else quoted(node.text)
+            return said("a list of {count}", count=len(node.children))
+        return said("nothing") if node.is_nothing else quoted(node.text)
 
     def is_given(self, expected: str) -> bool:
         """Whether something stands here; a finding if nothing does."""
         if self.node.is_nothing:
             self.refuse(
                 code="value-missing",
-                wrong="there is nothing behind the colon",
+                wrong=said("there is nothing behind the colon"),
                 expected=expected,
-                fix="write the value, or take the key out",
+                fix=said("write the value, or take the key out"),
             )
             return False
         return True
@@ -80,12 +83,12 @@ class Spot:
         """Return the values by key; unknown and missing keys are findings."""
         node = self.node
         if node.kind != "map":
-            if self.is_given(f"keys: {', '.join(known)}"):
+            if self.is_given(said("keys: {names}", names=", ".join(known))):
                 self.refuse(
                     code="keys-expected",
-                    wrong=f"{self.seen} where keys are expected",
-                    expected=f"`key: value` with the keys {', '.join(known)}",
-                    fix="write it with keys, as the page of the file format shows",
+                    wrong=said("{seen} where keys are expected", seen=self.seen),
+                    expected=said("`key: value` with the keys {names}", names=", ".join(known)),
+                    fix=said("write it with keys, as the page of the file format shows"),
                 )
             return Fields(self, {})
         for key in node.keys:
@@ -95,9 +98,9 @@ class Spot:
             if key not in node.keys:
                 self.refuse(
                     code="key-missing",
-                    wrong=f"`{key}` is missing",
-                    expected=f"the key `{key}`",
-                    fix=f"add `{key}: ...`",
+                    wrong=said("`{key}` is missing", key=key),
+                    expected=said("the key `{key}`", key=key),
+                    fix=said("add `{key}: ...`", key=key),
                 )
         return Fields(self, node.keys)
 
@@ -106,9 +109,9 @@ class Spot:
         self.refuse_key(
             key,
             code="unknown-key",
-            wrong=f"the key {quoted(key)} is not known here",
-            expected=f"one of {', '.join(known)}",
-            fix=f"write `{close}`, or take the key out" if close else "take the key out",
+            wrong=said("the key {key} is not known here", key=quoted(key)),
+            expected=said("one of {names}", names=", ".join(known)),
+            fix=said("write `{close}`, or take the key out", close=close) if close else said("take the key out"),
         )
 
     def at(self, key: str) -> Spot:
@@ -121,17 +124,17 @@ class Spot:
             if self.is_given(what):
                 self.refuse(
                     code="keys-expected",
-                    wrong=f"{self.seen} where names are expected",
+                    wrong=said("{seen} where names are expected", seen=self.seen),
                     expected=what,
-                    fix="write `name: value`, one a line",
+                    fix=said("write `name: value`, one a line"),
                 )
             return
         if len(self.node.keys) > most:
             self.refuse(
                 code="too-many-entries",
-                wrong=f"{len(self.node.keys)} entries",
-                expected=f"at most {most} {what}",
-                fix="look whether this is the file you meant; `repeated` and `also at` make rows of equal parts",
+                wrong=said("{count} entries", count=len(self.node.keys)),
+                expected=said("at most {most} {what}", most=most, what=what),
+                fix=said("look whether this is the file you meant; `repeated` and `also at` make rows of equal parts"),
             )
             return
         for key in self.node.keys:
@@ -144,19 +147,23 @@ class Spot:
             if self.is_given(what):
                 self.refuse(
                     code="list-expected",
-                    wrong=f"{self.seen} where a list is expected",
+                    wrong=said("{seen} where a list is expected", seen=self.seen),
                     expected=what,
-                    fix="write a list: `[a, b]`, or one item a line with `- `",
+                    fix=said("write a list: `[a, b]`, or one item a line with `- `"),
                 )
             return []
         count = len(node.children)
         if count < least or (most is not None and count > most):
-            wanted = str(least) if most == least else f"{least} or more" if most is None else f"{least} to {most}"
+            wanted: str = str(least)
+            if most is None:
+                wanted = said("{least} or more", least=least)
+            elif most != least:
+                wanted = said("{least} to {most}", least=least, most=most)
             self.refuse(
                 code="list-length",
-                wrong=f"a list of {count}",
-                expected=f"{what}: {wanted} of them",
-                fix="add what is missing or take out what is too much",
+                wrong=said("a list of {count}", count=count),
+                expected=said("{what}: {wanted} of them", what=what, wanted=wanted),
+                fix=said("add what is missing or take out what is too much"),
             )
             return []
         return [Spot(child, f"{self.path}[{i}]", self.book, self.scope) for i, child in enumerate(node.children)]
@@ -172,33 +179,33 @@ class Spot:
         return self.node.kind == "map"
 
     # -------------------------------------------------------------------------------------------- texts
-    def text(self, what: str = "a text") -> str:
+    def text(self, what: str = A_TEXT) -> str:
         """Return a text."""
         if not self.is_given(what):
             return ""
         if self.node.kind != "text" or len(self.node.text) > LONGEST_TEXT:
             self.refuse(
                 code="text-expected",
-                wrong=f"{self.seen} where a text is expected",
-                expected=f"{what}, up to {LONGEST_TEXT} characters",
-                fix="write one text; put it in quotation marks if it holds `: ` or begins with a sign",
+                wrong=said("{seen} where a text is expected", seen=self.seen),
+                expected=said("{what}, up to {most} characters", what=what, most=LONGEST_TEXT),
+                fix=said("write one text; put it in quotation marks if it holds `: ` or begins with a sign"),
             )
             return ""
         text = " ".join(self.node.text.split())
         if UNPRINTABLE.search(text):
             self.refuse(
                 code="text-expected",
-                wrong=f"{self.seen} holds a sign that cannot be printed",
-                expected=f"{what} of letters, digits and signs",
-                fix="write the text anew",
+                wrong=said("{seen} holds a sign that cannot be printed", seen=self.seen),
+                expected=said("{what} of letters, digits and signs", what=what),
+                fix=said("write the text anew"),
             )
             return ""
         return text
 
     def choice(self, options: Sequence[str]) -> str:
         """Return one of the given words; the first one stands in."""
-        listed = ", ".join(options)
-        if not self.is_given(f"one of {listed}"):
+        wanted = said("one of {names}", names=", ".join(options))
+        if not self.is_given(wanted):
             return options[0]
         word = self.node.text.strip() if self.node.kind == "text" else ""
         if word in options:
@@ -206,9 +213,9 @@ class Spot:
         close = self.book.nearest(word, options) if word else None
         self.refuse(
             code="choice-unknown",
-            wrong=f"{self.seen} is not among the choices",
-            expected=f"one of {listed}",
-            fix=f"write `{close}`" if close else "write one of them",
+            wrong=said("{seen} is not among the choices", seen=self.seen),
+            expected=wanted,
+            fix=said("write `{close}`", close=close) if close else said("write one of them"),
         )
         return options[0]
 
@@ -218,9 +225,9 @@ class Spot:
         if word not in YES_NO:
             self.refuse(
                 code="yes-or-no",
-                wrong=f"{self.seen} is neither yes nor no",
-                expected="yes or no",
-                fix="write `yes` or `no`",
+                wrong=said("{seen} is neither yes nor no", seen=self.seen),
+                expected=said("yes or no"),
+                fix=said("write `yes` or `no`"),
             )
         return YES_NO.get(word, False)
 
@@ -235,9 +242,9 @@ class Spot:
         if value != int(value):
             self.refuse(
                 code="whole-number",
-                wrong=f"{value:g} is no whole number",
-                expected=f"a whole number from {least} to {most}",
-                fix="count pieces whole",
+                wrong=said("{value:g} is no whole number", value=value),
+                expected=said("a whole number from {least} to {most}", least=least, most=most),
+                fix=said("count pieces whole"),
             )
         return int(value)
 
@@ -265,9 +272,9 @@ class Spot:
         if size < 1e-9:
             self.refuse(
                 code="direction-zero",
-                wrong=f"the direction [{x:g}, {y:g}, {z:g}] points nowhere",
-                expected=f"a word ({', '.join(DIRECTIONS)}) or [x, y, z] that is not zero",
-                fix="write the word or the numbers",
+                wrong=said("the direction [{x:g}, {y:g}, {z:g}] points nowhere", x=x, y=y, z=z),
+                expected=said("a word ({names}) or [x, y, z] that is not zero", names=", ".join(DIRECTIONS)),
+                fix=said("write the word or the numbers"),
             )
             return (1.0, 0.0, 0.0)
         return (x / size, y / size, z / size)
@@ -299,7 +306,7 @@ class Fields:
         found = self.get(key)
         return default if found is None else found.whole(least, most)
 
-    def text(self, key: str, default: str = "", what: str = "a text") -> str:
+    def text(self, key: str, default: str = "", what: str = A_TEXT) -> str:
         """Return a text."""
         found = self.get(key)
         return default if found is None else found.text(what)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Protocol
 
+from handbarrow.language import said
 from handbarrow.laws.materials.stock import Stock, StockFault, parse_stock
 from handbarrow.reading.book import quoted
 
@@ -23,9 +24,9 @@ def stock_of(refuse: Refuse, text: str) -> Stock | None:
     if isinstance(stock, StockFault):
         refuse(
             code="stock-unclear",
-            wrong=f"{quoted(text)} is no stock: {stock.wrong}",
+            wrong=said("{text} is no stock: {why}", text=quoted(text), why=stock.wrong),
             expected=stock.expected,
-            fix="write it as the shop calls it: kind, then sizes in mm with `x` between them",
+            fix=said("write it as the shop calls it: kind, then sizes in mm with `x` between them"),
         )
         return None
     return stock

@@ -13,6 +13,7 @@ from typing import Any, Literal
 import yaml
 
 from handbarrow.findings import Finding, Place
+from handbarrow.language import said
 from handbarrow.reading import refusals
 from handbarrow.reading.book import UNPRINTABLE, Book, line_text
 from handbarrow.reading.refusals import LONGEST_KEY, MOST_BYTES, MOST_DEPTH, MOST_VALUES
@@ -172,21 +173,23 @@ def _broken(tree: Tree, fault: yaml.YAMLError) -> Finding:
         return Finding(
             code="tab-in-indent",
             where="",
-            wrong=f"line {place.line} is indented with a tab",
-            expected="spaces at the start of a line",
-            fix="replace the tab by spaces, as many as the lines beside it have",
+            wrong=said("line {line} is indented with a tab", line=place.line),
+            expected=said("spaces at the start of a line"),
+            fix=said("replace the tab by spaces, as many as the lines beside it have"),
             place=place,
         )
     if "nesting depth" in str(getattr(fault, "problem", "")):
         return refusals.too_deep(place)
-    said = getattr(fault, "problem", None) or getattr(fault, "reason", None) or "it breaks off"
+    problem = getattr(fault, "problem", None) or getattr(fault, "reason", None) or said("it breaks off")
     context = getattr(fault, "context", None)
     return Finding(
         code="yaml-broken",
         where="",
-        wrong=f"the file cannot be read as YAML: {said}" + (f" ({context})" if context else ""),
-        expected="`key: value` with a space after the colon, brackets and quotation marks closed, equal indents",
-        fix="look at this line and the one before it",
+        wrong=said("the file cannot be read as YAML: {problem} ({context})", problem=problem, context=context)
+        if context
+        else said("the file cannot be read as YAML: {problem}", problem=problem),
+        expected=said("`key: value` with a space after the colon, brackets and quotation marks closed, equal indents"),
+        fix=said("look at this line and the one before it"),
         place=place,
     )
 

@@ -8,9 +8,10 @@ from collections.abc import Collection
 from typing import Literal, cast
 
 from handbarrow.findings import Severity
+from handbarrow.language import said
 from handbarrow.laws.units.quantity import Quantity, parse_quantity
 from handbarrow.laws.units.table import PLAIN, to_inside
-from handbarrow.reading.book import listed, quoted
+from handbarrow.reading.book import quoted, some_of
 from handbarrow.reading.limits import ANY, NOT_NEGATIVE, POSITIVE, Limits
 from handbarrow.reading.spot import Fields, Spot
 from handbarrow.reading.stock import stock_of
@@ -32,14 +33,14 @@ STRETCH = re.compile(r"(?P<length>.+?) per (?P<angle>.+)", re.ASCII)
 def read_dies(spot: Spot | None, stock: Collection[str]) -> tuple[Die, ...]:
     """Return the dies in the order of the file."""
     dies: list[Die] = []
-    for one in [] if spot is None else spot.items("dies, each with `name`, `for` and `radius`", 0, 200):
+    for one in [] if spot is None else spot.items(said("dies, each with `name`, `for` and `radius`"), 0, 200):
         die = _die(one, stock)
         if die.name and die.name in {known.name for known in dies}:
             one.refuse(
                 code="die-twice",
-                wrong=f"two dies are called {quoted(die.name)}",
-                expected="a name of its own for each die, as painted on it",
-                fix="rename one of them",
+                wrong=said("two dies are called {name}", name=quoted(die.name)),
+                expected=said("a name of its own for each die, as painted on it"),
+                fix=said("rename one of them"),
             )
         dies.append(die)
     return tuple(dies)
@@ -69,24 +70,26 @@ def _die(spot: Spot, stock: Collection[str]) -> Die:
 def _bends(fields: Fields, stock: Collection[str]) -> tuple[str, float]:
     """What the die bends, and the radius that it must exceed: half of the stock's smaller side [mm]."""
     spot = fields.get("for")
-    text = "" if spot is None else spot.text("the tube or bar that it bends, as `tube 26.9x2.3`")
+    text = "" if spot is None else spot.text(said("the tube or bar that it bends, as `tube 26.9x2.3`"))
     found = stock_of(spot.refuse, text) if spot is not None and text else None
     if spot is None or found is None:
         return "", 0.0
     if found.section is None:
         spot.refuse(
             code="stock-of-wrong-kind",
-            wrong=f"{quoted(text)} cannot be bent on a die",
-            expected="tube or bar",
-            fix="write what the die bends, as `tube 26.9x2.3`",
+            wrong=said("{text} cannot be bent on a die", text=quoted(text)),
+            expected=said("tube or bar"),
+            fix=said("write what the die bends, as `tube 26.9x2.3`"),
         )
         return "", 0.0
     if found.label not in stock:
         spot.refuse(
             code="die-without-stock",
-            wrong=f"the die bends {found.label}, which is not under `stock`",
-            expected=f"one of {listed(stock) or 'none is given'}",
-            fix="add the stock, or leave it if the shop cannot get it now",
+            wrong=said("the die bends {stock}, which is not under `stock`", stock=found.label),
+            expected=said("one of {names}", names=some_of(stock))
+            if stock
+            else said("a kind of stock under `stock`; none is given"),
+            fix=said("add the stock, or leave it if the shop cannot get it now"),
             severity=Severity.NOTE,
         )
     return found.label, min(found.section.height, found.section.width) / 2
@@ -108,7 +111,7 @@ def _stretch(spot: Spot | None) -> float:
     """Stretch [mm/rad] from `0.9 per 90`."""
     if spot is None:
         return 0.0
-    text = spot.text("`0.9 per 90`: length and finished angle")
+    text = spot.text(said("`0.9 per 90`: length and finished angle"))
     found = STRETCH.fullmatch(text)
     length = _quantity(found["length"], "length") if found else None
     angle = _quantity(found["angle"], "angle") if found else None
@@ -116,9 +119,9 @@ def _stretch(spot: Spot | None) -> float:
         if text:
             spot.refuse(
                 code="stretch-unclear",
-                wrong=f"{spot.seen} does not say how much longer the tube gets in which bend",
-                expected="a length, up to 100 mm, and the finished angle it belongs to: `0.9 per 90`",
-                fix="measure a test piece before and after a bend of 90 degrees; `0 per 90` if it is not known",
+                wrong=said("{seen} does not say how much longer the tube gets in which bend", seen=spot.seen),
+                expected=said("a length, up to 100 mm, and the finished angle it belongs to: `0.9 per 90`"),
+                fix=said("measure a test piece before and after a bend of 90 degrees; `0 per 90` if it is not known"),
             )
         return 0.0
     return length / angle
@@ -142,7 +145,7 @@ def read_bender(spot: Spot | None) -> Bender:
     return Bender(
         obstacles=()
         if boxes is None
-        else tuple(_box(one) for one in boxes.items("boxes with `from` and `to`", 0, 100)),
+        else tuple(_box(one) for one in boxes.items(said("boxes with `from` and `to`"), 0, 100)),
         clearance=fields.number("clearance", "length", 0.0, NOT_NEGATIVE),
         stop=cast("Literal['end', 'leg']", fields.choice("stop", ("end", "leg"), "end")),
         longest_stop=longest,
@@ -155,9 +158,9 @@ def _box(spot: Spot) -> Box:
     if any(p == q for p, q in zip(a, b, strict=True)) and "from" in fields and "to" in fields:
         spot.refuse(
             code="box-empty",
-            wrong="`from` and `to` are equal in x, y or z, so the box holds nothing",
-            expected="two opposite corners of a box",
-            fix="write the corner on the other side",
+            wrong=said("`from` and `to` are equal in x, y or z, so the box holds nothing"),
+            expected=said("two opposite corners of a box"),
+            fix=said("write the corner on the other side"),
         )
     return Box(
         name=fields.text("name"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
+from handbarrow.language import said
 from handbarrow.laws.materials.steel import least_yield
 from handbarrow.laws.materials.stock import Stock, parse_stock
 from handbarrow.reading.book import quoted
@@ -24,7 +25,7 @@ def read_stock(spot: Spot | None) -> dict[str, StockItem]:
     items: dict[str, StockItem] = {}
     if spot is None:
         return items
-    for text, value in spot.entries("kinds of stock, as `tube 26.9x2.3:` with its lengths", 500):
+    for text, value in spot.entries(said("kinds of stock, as `tube 26.9x2.3:` with its lengths"), 500):
         stock = stock_of(partial(spot.refuse_key, text), text)
         if stock is None:
             continue
@@ -32,17 +33,17 @@ def read_stock(spot: Spot | None) -> dict[str, StockItem]:
             spot.refuse_key(
                 text,
                 code="stock-of-wrong-kind",
-                wrong=f"{quoted(text)} is a wheel",
-                expected="tube, bar or plate under `stock`",
-                fix="move it to `prices`",
+                wrong=said("{text} is a wheel", text=quoted(text)),
+                expected=said("tube, bar or plate under `stock`"),
+                fix=said("move it to `prices`"),
             )
         if stock.label in items:
             spot.refuse_key(
                 text,
                 code="stock-twice",
-                wrong=f"{quoted(text)} is {stock.label}, which stands here already",
-                expected="each stock once",
-                fix="put all lengths and off-cuts under one of them",
+                wrong=said("{text} is {stock}, which stands here already", text=quoted(text), stock=stock.label),
+                expected=said("each stock once"),
+                fix=said("put all lengths and off-cuts under one of them"),
             )
             continue
         items[stock.label] = _item(stock, value)
@@ -56,8 +57,8 @@ def _item(stock: Stock, value: Spot) -> StockItem:
     grade = least_yield(steel)
     if yield_mpa is None and grade is not None:
         yield_mpa = grade.yield_mpa
-        said = f"yield: least value of {grade.name} ({grade.source})"
-        source = f"{source}; {said}" if source else said
+        states = f"yield: least value of {grade.name} ({grade.source})"
+        source = f"{source}; {states}" if source else states
     return StockItem(
         label=stock.label,
         steel=steel,
@@ -76,7 +77,7 @@ def _price(fields: Fields, key: str) -> float | None:
 
 def _lengths(spot: Spot | None) -> tuple[StockLength, ...]:
     out = []
-    for one in [] if spot is None else spot.items("lengths on sale, as `{length: 6000, price: 31.20}`"):
+    for one in [] if spot is None else spot.items(said("lengths on sale, as `{length: 6000, price: 31.20}`")):
         fields = one.fields(("length", "price", "available"), ("length",))
         out.append(
             StockLength(
@@ -90,7 +91,7 @@ def _lengths(spot: Spot | None) -> tuple[StockLength, ...]:
 
 def _off_cuts(spot: Spot | None) -> tuple[OffCut, ...]:
     out = []
-    for one in [] if spot is None else spot.items("off-cuts in the rack, as `{length: 1180, count: 3}`"):
+    for one in [] if spot is None else spot.items(said("off-cuts in the rack, as `{length: 1180, count: 3}`")):
         fields = one.fields(("length", "count"), ("length",))
         length = fields.number("length", "length", 1.0, POSITIVE)
         out.append(OffCut(length=length, count=fields.whole("count", 1, 1, MOST_PIECES)))
@@ -102,7 +103,7 @@ def read_prices(spot: Spot | None) -> dict[str, Price]:
     prices: dict[str, Price] = {}
     if spot is None:
         return prices
-    for name, value in spot.entries("items by name, as `wheel 47-406: {price: 24.50}`", 2000):
+    for name, value in spot.entries(said("items by name, as `wheel 47-406: {price: 24.50}`"), 2000):
         fields = value.fields(("price", "supplier", "mass"), ("price",))
         stock = parse_stock(name)
         label = stock.label if isinstance(stock, Stock) and stock.wheel is not None else " ".join(name.split())

@@ -13,6 +13,8 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from handbarrow.language import said
+
 __all__ = ["Section", "SectionShape"]
 
 SectionShape = Literal["round tube", "square tube", "rectangular tube", "round bar", "square bar", "flat", "angle"]
@@ -43,15 +45,29 @@ class Section:
         for name in ("height", "width"):
             value = getattr(self, name)
             if not (math.isfinite(value) and value > 0):
-                raise ValueError(f"{name}={value:g} mm must be a positive size")
+                raise ValueError(said("{name}={value:g} mm must be a positive size", name=name, value=value))
         if self.shape in (*HOLLOW, "angle"):
             limit = min(self.height, self.width) / (1 if self.shape == "angle" else 2)
             if not (0 < self.wall < limit):
-                raise ValueError(f"wall={self.wall:g} mm must lie between 0 and {limit:g} mm for {self.designation}")
+                raise ValueError(
+                    said(
+                        "wall={wall:g} mm must lie between 0 and {limit:g} mm for {stock}",
+                        wall=self.wall,
+                        limit=limit,
+                        stock=self.designation,
+                    )
+                )
         elif self.wall != 0:
-            raise ValueError(f"wall={self.wall:g} mm given for a solid section")
+            raise ValueError(said("wall={wall:g} mm given for a solid section", wall=self.wall))
         if self.shape in ("round tube", "round bar", "square tube", "square bar") and self.height != self.width:
-            raise ValueError(f"height={self.height:g} mm and width={self.width:g} mm must be equal for {self.shape}")
+            raise ValueError(
+                said(
+                    "height={height:g} mm and width={width:g} mm must be equal for {shape}",
+                    height=self.height,
+                    width=self.width,
+                    shape=self.shape,
+                )
+            )
 
     @property
     def is_round(self) -> bool:

@@ -9,6 +9,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from handbarrow.language import Said, listed, said
 from handbarrow.laws.geometry.section import Section, SectionShape
 from handbarrow.laws.units.quantity import Quantity, parse_quantity
 
@@ -70,8 +71,8 @@ class Stock:
 class StockFault:
     """Why a text is no stock."""
 
-    wrong: str
-    expected: str
+    wrong: Said
+    expected: Said
 
 
 def parse_stock(text: str) -> Stock | StockFault:
@@ -93,27 +94,32 @@ def parse_stock(text: str) -> Stock | StockFault:
     found = TEXT.fullmatch(" ".join(text.split()).lower()) if len(text) <= LONGEST else None
     shape = WORDS.get(found["words"]) if found else None
     if found is None or shape is None:
-        return StockFault("it does not begin with a kind of stock and its sizes", "; ".join(EXAMPLES.values()))
+        return StockFault(said("it does not begin with a kind of stock and its sizes"), listed(EXAMPLES.values(), "; "))
     if shape == "wheel":
         return _wheel(found["sizes"])
     sizes = _sizes(found["sizes"])
     if isinstance(sizes, StockFault):
-        return StockFault(sizes.wrong, f"sizes in mm as `{EXAMPLES[shape]}`")
+        return StockFault(sizes.wrong, said("sizes in mm as `{example}`", example=EXAMPLES[shape]))
     if shape == "plate":
         if len(sizes) != 1:
-            return StockFault(f"{len(sizes)} sizes; a plate has its thickness only", EXAMPLES[shape])
+            return StockFault(
+                said("{count} sizes; a plate has its thickness only", count=len(sizes)), listed((EXAMPLES[shape],))
+            )
         return Stock(label=f"plate {sizes[0]:g}", thickness=sizes[0])
     return _section(shape, sizes)
 
 
 def _wheel(text: str) -> Stock | StockFault:
     found = WHEEL.fullmatch(text.strip())
-    expected = "tyre width - bead seat as on the tyre's side (ISO 5775): wheel 47-406"
+    expected = said("tyre width - bead seat as on the tyre's side (ISO 5775): wheel 47-406")
     if found is None:
-        return StockFault("the wheel's size is not written as width-bead seat", expected)
+        return StockFault(said("the wheel's size is not written as width-bead seat"), expected)
     width, bead = float(found[1]), float(found[2])
     if not (TYRE_WIDTHS[0] <= width <= TYRE_WIDTHS[1] and BEAD_SEATS[0] <= bead <= BEAD_SEATS[1]):
-        return StockFault(f"no wheel has a tyre {width:g} mm wide on a bead seat of {bead:g} mm", expected)
+        return StockFault(
+            said("no wheel has a tyre {width:g} mm wide on a bead seat of {bead:g} mm", width=width, bead=bead),
+            expected,
+        )
     return Stock(label=f"wheel {width:g}-{bead:g}", wheel=(width, bead))
 
 
@@ -123,9 +129,9 @@ def _sizes(text: str) -> list[float] | StockFault:
     for piece in re.split(r"[x\u00d7*]", text):
         size = parse_quantity(piece)
         if not isinstance(size, Quantity) or size.kind not in ("number", "length"):
-            return StockFault(f"`{piece.strip()[:20]}` is no size", "")
+            return StockFault(said("`{size}` is no size", size=piece.strip()[:20]), said("a size in mm"))
         if not 0 < size.value <= LARGEST:
-            return StockFault(f"{size.value:g} mm is no size of stock", "")
+            return StockFault(said("{size:g} mm is no size of stock", size=size.value), said("a size in mm"))
         out.append(size.value)
     return out
 
@@ -135,11 +141,14 @@ def _section(shape: str, sizes: Sequence[float]) -> Stock | StockFault:
     example = EXAMPLES[shape]
     full = _full_sizes(shape, sizes)
     if full is None:
-        return StockFault(f"{len(sizes)} sizes where another number is usual", example)
+        return StockFault(said("{count} sizes where another number is usual", count=len(sizes)), listed((example,)))
     height, width, wall = full
     if shape in ("square tube", "square bar") and height != width:
         other = "rectangular tube" if shape == "square tube" else "flat"
-        return StockFault(f"the sides {height:g} and {width:g} mm of a square differ", f"{example}, or {other}")
+        return StockFault(
+            said("the sides {height:g} and {width:g} mm of a square differ", height=height, width=width),
+            said("{example}, or {other}", example=example, other=other),
+        )
     if shape == "rectangular tube" and height == width:
         shape = "square tube"
     try:
@@ -147,7 +156,7 @@ def _section(shape: str, sizes: Sequence[float]) -> Stock | StockFault:
         large, small = max(height, width), min(height, width)
         turned = Section(shape=shape, height=large, width=small, wall=wall)  # type: ignore[arg-type]
     except ValueError as fault:
-        return StockFault(str(fault), example)
+        return StockFault(fault.args[0], listed((example,)))
     return Stock(label=turned.designation, section=section)
 
 

@@ -10,6 +10,8 @@ import math
 from functools import cache
 from typing import Literal, NamedTuple
 
+from handbarrow.language import Said, said
+
 __all__ = ["PLAIN", "UNITS", "Kind", "Unit", "kind_words", "of_inside", "to_inside"]
 
 Kind = Literal["length", "angle", "mass", "force", "pressure", "number"]
@@ -50,24 +52,24 @@ UNITS: dict[str, Unit] = {
 PLAIN: dict[Kind, str] = {"length": "mm", "angle": "deg", "mass": "kg", "force": "N", "pressure": "MPa", "number": ""}
 """The unit of a plain number, by what is expected; formulas reckon in these."""
 
-WORDS: dict[Kind, str] = {
-    "length": "a length",
-    "angle": "an angle",
-    "mass": "a mass",
-    "force": "a force",
-    "pressure": "a pressure",
-    "number": "a plain number",
+WORDS: dict[Kind, Said] = {
+    "length": said("a length"),
+    "angle": said("an angle"),
+    "mass": said("a mass"),
+    "force": said("a force"),
+    "pressure": said("a pressure"),
+    "number": said("a plain number"),
 }
 
 
 @cache
-def kind_words(kind: Kind) -> str:
+def kind_words(kind: Kind) -> Said:
     """Return the words for a kind of quantity and its units, as `a length (mm, cm, m, in, ft)`.
 
     Source: the table above; any unit.
     """
     names = [name for name, unit in UNITS.items() if unit.kind == kind]
-    return f"{WORDS[kind]} ({', '.join(names)})" if names else WORDS[kind]
+    return said("{kind} ({units})", kind=WORDS[kind], units=", ".join(names)) if names else WORDS[kind]
 
 
 def to_inside(value: float, unit: str) -> float:
