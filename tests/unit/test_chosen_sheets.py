@@ -13,7 +13,7 @@ import pytest
 
 from factories import make_job
 from handbarrow.drawings.model import Drawing, Stroke
-from handbarrow.sheets.choice import STATIONS, WHOLE, Choice, on_paper, wrong_choice
+from handbarrow.sheets.choice import STATIONS, WHOLE, Choice, as_chosen, wrong_choice
 from handbarrow.sheets.pack import PackError, _content, write_pack
 from handbarrow.sheets.pictures import pack_drawings
 
@@ -23,7 +23,7 @@ MM = 25.4 / 72
 
 @cache
 def printed(choice: Choice) -> bytes:
-    job = on_paper(make_job(), choice)
+    job = as_chosen(make_job(), choice)
     return write_pack(job, pack_drawings(job), DAY, choice)
 
 
@@ -120,7 +120,7 @@ def test_names_of_the_files_tell_choices_apart() -> None:
 def test_a3_holds_larger_views_and_wraps_at_true_size() -> None:
     views = {}
     for paper in ("A4", "A3"):
-        job = on_paper(make_job(), Choice(paper=paper))
+        job = as_chosen(make_job(), Choice(paper=paper))
         content = _content(job, pack_drawings(job), datetime.date(2026, 6, 1), Choice(paper=paper))
         cards = [card["view"] or card["check_view"] for card in content["cards"]]
         views[paper] = [content["cover"]["view"], *cards, *(card["strip"] for card in content["cards"])]
@@ -146,7 +146,7 @@ def test_a3_holds_larger_views_and_wraps_at_true_size() -> None:
 
 def test_a3_takes_a_drawing_that_a4_refuses_and_refuses_what_is_wider_than_itself() -> None:
     def with_view(paper: str, width: float) -> bytes:
-        job = on_paper(make_job(), Choice(paper=paper))
+        job = as_chosen(make_job(), Choice(paper=paper))
         wide = Drawing(width=width, height=50, alt="wide", strokes=(Stroke(points=((0, 0), (1, 1))),))
         return write_pack(job, replace(pack_drawings(job), product=lambda box: wide), DAY, Choice(paper=paper))
 

@@ -17,6 +17,7 @@ from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.placing import Room
 from handbarrow.drawings.shapes import CHAIN, arrow
 from handbarrow.drawings.solids import Solid, box, curves, cylinder, ring, run, spine
+from handbarrow.drawings.words import ALT, DRAWN
 from handbarrow.job.values import BendRow, Job, JobPart
 from handbarrow.laws.bending.blank import Blank, BlankBend, Feed
 from handbarrow.laws.bending.clearance import sweep
@@ -30,7 +31,6 @@ LONGEST = 3.2
 """Straights are drawn no longer than this many radii of the die."""
 FROM_HELD_END = (-1.0, -0.95, 0.95)
 """Direction of the viewer: behind the held end, outside of the bend, from above. Turns are seen from there too."""
-LABELS = {"mark": "mark", "stop": "stop", "crown": "crown line"}
 WAYS = tuple((math.cos(a), math.sin(a)) for a in np.radians([20, 160, -90, -20, -160, 90, 50, 130, -50, -130]))
 """Where a word may stand from what it names: beside it first."""
 UP = np.array([0.0, 0.0, 1.0])
@@ -265,8 +265,9 @@ def at_bender_view(
     return Drawing(
         width=size[0], height=size[1], strokes=tuple(strokes), words=tuple(words), scale=None,
         name=f"at-bender-{part.id}-{number}{'-mirrored' if mirrored else ''}",
-        alt=f"{part.title}{', mirrored' if mirrored else ''}, in the bender before bend {number}: seen from behind the "
-        f"held end, {len(tube.line.radii)} of {len(part.card.rows)} bends made; long straights drawn short",
+        alt=ALT["at_bender_mirrored" if mirrored else "at_bender"].format(
+            part=part.title, number=number, made=len(tube.line.radii), bends=len(part.card.rows)
+        ),
     )  # fmt: skip
 
 
@@ -310,10 +311,10 @@ def _words(
     shown, row = job.workshop.shown, tube.row
     room = Room(*size)
     room.block(strokes)
-    said = [("swing", f"{short_text(math.degrees(row.set_angle_rad))}°", True), ("crown", LABELS["crown"], False)]
-    said.append(("mark", f"{LABELS['mark']} {shown.length(row.mark)}", False))
+    said = [("swing", f"{short_text(math.degrees(row.set_angle_rad))}°", True), ("crown", DRAWN["crown_line"], False)]
+    said.append(("mark", DRAWN["mark"].format(mark=shown.length(row.mark)), False))
     if tube.stop is not None and row.stop is not None:
-        said.append(("stop", f"{LABELS['stop']} {shown.length(row.stop)}", False))
+        said.append(("stop", DRAWN["stop"].format(stop=shown.length(row.stop)), False))
     out: list[Text] = []
     for name, string, bold in said:
         put = _beside(room, string, notes[name][-1], bold)

@@ -12,6 +12,7 @@ from handbarrow.drawings.placing import Room
 from handbarrow.drawings.running import PITCH, Running, running
 from handbarrow.drawings.shapes import hatched
 from handbarrow.drawings.widths import CAPITAL, broken, text_width
+from handbarrow.drawings.words import ALT, DRAWN
 from handbarrow.job.values import CutBar, CutPiece, Job
 from handbarrow.laws.units.shown import Shown
 
@@ -88,8 +89,10 @@ def cutting_bar(job: Job, bar: CutBar, width: float) -> Drawing:
     return Drawing(
         width=width, height=y + 1.6, strokes=(*numbers.strokes, *strokes, *hung, *ground),
         words=(*numbers.words, *words, *said, *left_over), scale=lie.scale,
-        alt=f"Bar of {bar.stock}, {shown.length(bar.length, with_unit=True)}: "
-        + ", ".join(group.said for group in groups) + f", left {shown.length(bar.left)}",
+        alt=ALT["bar"].format(
+            stock=bar.stock, length=shown.length(bar.length, with_unit=True),
+            pieces=", ".join(group.said for group in groups), left=shown.length(bar.left),
+        ),
         name="bar",
     )  # fmt: skip
 
@@ -98,7 +101,7 @@ def _groups(job: Job, bar: CutBar, shown: Shown) -> tuple[_Group, ...]:
     titles = {part.id: part.title for part in job.parts}
 
     def named(piece: CutPiece) -> tuple[str, str]:
-        name = titles.get(piece.part, piece.part) if piece.part else f"test piece, die {piece.die}"
+        name = titles.get(piece.part, piece.part) if piece.part else DRAWN["test_piece"].format(die=piece.die)
         return name, shown.length(piece.length)
 
     return tuple(
@@ -143,7 +146,9 @@ def _unsaid(lie: _Bar, said: set[float]) -> list[str]:
     for group in lie.groups:
         left = [lie.shown.length(cut) for cut in group.cuts if cut not in said]
         if left:
-            out.append(f"{group.many}{group.name} {group.size}: also at {', '.join(left)}")
+            out.append(
+                DRAWN["also_at"].format(piece=f"{group.many}{group.name}", size=group.size, cuts=", ".join(left))
+            )
     return out
 
 
@@ -193,7 +198,7 @@ def _below(
     ways = [_hang(outside, y, width, sides, back) for back in (True, False) for sides in (SIDES, SIDES[::-1])]
     strokes, words, left = min(ways, key=lambda way: (len(way[2]), max((w.y for w in way[1]), default=y)))
     low = max((word.y for word in words), default=y)
-    said = "; ".join([f"not named above: {', '.join(left)}"] * bool(left) + list(unsaid))
+    said = "; ".join([DRAWN["not_named"].format(pieces=", ".join(left))] * bool(left) + list(unsaid))
     lines = broken(said, width - 2 * SIDE, WORD)
     words += [Text(x=SIDE, y=low + ROW * (i + 1), string=line, layer="pieces") for i, line in enumerate(lines)]
     return strokes, words, low + ROW * len(lines)

@@ -18,6 +18,7 @@ from handbarrow.drawings.placing import PLACES, Room
 from handbarrow.drawings.shapes import CHAIN, balloon, balloon_text
 from handbarrow.drawings.solids import Solid, curves, ring, run, spine
 from handbarrow.drawings.widths import text_width
+from handbarrow.drawings.words import ALT, DRAWN
 from handbarrow.job.values import BendCard, Job, JobPart
 from handbarrow.laws.geometry.path import Centreline, Floats, Layout, Vec3, crown_on_straights, layout
 from handbarrow.laws.geometry.section import Section
@@ -105,8 +106,9 @@ def card_view(job: Job, part_id: str, box: tuple[float, float]) -> Drawing:
     return Drawing(
         width=box[0], height=box[1], strokes=tuple(sheet.strokes), words=tuple(sheet.words),
         dimensions=tuple(sheet.dimensions), scale=scale, name=f"card-{part.id}",
-        alt=f"{part.title} bent, {'true view' if len(seen) == 1 else 'three views and isometric'}, scale "
-        f"{scale_words(scale)}; sizes " + ", ".join(d.text for d in sheet.dimensions),
+        alt=ALT["bent_true" if len(seen) == 1 else "bent"].format(
+            part=part.title, scale=scale_words(scale), sizes=", ".join(d.text for d in sheet.dimensions)
+        ),
     )  # fmt: skip
 
 
@@ -189,12 +191,7 @@ FAR = 60.0
 """A dimension line lies no further than this from what it measures [mm]."""
 ACROSS = (0.32, 0.68, 0.22, 0.78, 0.5)
 """Where the text of a diagonal stands: off the middle, where another diagonal may cross it."""
-LEGENDS = (
-    "Plain sizes: centreline to centreline. With a letter: check sizes. Chain line: crown line.",
-    "Plain: centreline. Letter: check size. Chain line: crown.",
-    "Letter: check size.",
-    "",
-)
+LEGENDS = ("card", "card_short", "card_letter", "card_unit")
 
 
 def _legend(missing: int, box: tuple[float, float], scale: float, units: Shown) -> list[Text]:
@@ -202,9 +199,9 @@ def _legend(missing: int, box: tuple[float, float], scale: float, units: Shown) 
     y = box[1] - 1.6
     shown = Text(x=box[0] - 1.0, y=y, string=scale_words(scale), size=NUMBER, anchor="end", bold=True, layer="notes")
     room = box[0] - text_width(shown.string, NUMBER, True) - 5.0
-    lacking = f"{missing} sizes not drawn: see the list. " if missing > 1 else "1 size not drawn: see the list. "
-    lacking = f"{lacking if missing else ''}Sizes in {units.length_name}. "
-    said = [(lacking + legend).strip() for legend in LEGENDS]
+    said = [DRAWN[legend].format(unit=units.length_name) for legend in LEGENDS]
+    if missing:
+        said = [DRAWN["undrawn" if missing > 1 else "undrawn_one"].format(count=missing, rest=rest) for rest in said]
     fitting = next((text for text in said if text_width(text, WORD) <= room), said[-1])
     return [Text(x=1.0, y=y, string=fitting, layer="notes"), shown] if fitting else [shown]
 
@@ -264,7 +261,10 @@ def _middle(place: Layout, k: int) -> Floats:
 def _end_names(part: _Bent, sheet: _Sheet, face: Face) -> None:
     place = layout(part.line)
     clear = part.half * face.scale
-    for name, at, out in (("START", place.start, -place.directions[0]), ("END", place.end, place.directions[-1])):
+    for name, at, out in (
+        (DRAWN["start"], place.start, -place.directions[0]),
+        (DRAWN["end"], place.end, place.directions[-1]),
+    ):
         p, q = face.at(at), face.at(at + out)
         away = (q[0] - p[0], q[1] - p[1])
         half = text_width(name, WORD, True) / 2

@@ -17,6 +17,7 @@ from handbarrow.drawings.marking import DATUM, Figure, Marked, Opening, Place, R
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.shapes import CHAIN
 from handbarrow.drawings.widths import text_width
+from handbarrow.drawings.words import ALT, DRAWN, FACES
 from handbarrow.job.values import Job, JobHole, JobPart
 from handbarrow.laws.geometry.section import Section
 from handbarrow.laws.units.shown import Shown
@@ -29,7 +30,7 @@ ROUND_HOLE, AT_END = 11.0, 10.0
 """How much of the bar is drawn round a hole, and at an end that has none near [mm]."""
 GAP = 7.0
 """White where a stretch is left out [mm]."""
-ABOVE = {"crown": "left", "left": "bottom", "bottom": "right", "right": "crown"}
+AROUND = ("crown", "left", "bottom", "right")
 """What lies above a face seen from outside with the datum end to the left."""
 
 Stretch = tuple[float, float]
@@ -71,9 +72,8 @@ def bar_views(job: Job, part_id: str, width: float) -> tuple[Drawing, ...]:
         for row in _rows(holes, part.cut_length, width - MARGINS):
             face = _marked(_lying(part.section, sides, part.cut_length), row, shown)
             says = ", ".join(side.name for side in sides)
-            alt = f"{part.title} at true size, {says}: " + "; ".join(
-                f"{shown.length(h.x)} from the start" for h in sorted(holes, key=lambda h: h.x)
-            )
+            places = (ALT["from_start"].format(x=shown.length(h.x)) for h in sorted(holes, key=lambda h: h.x))
+            alt = ALT["drilled"].format(part=part.title, faces=says, holes="; ".join(places))
             out.append(set_out(face, shown, f"drilled-{part.id}-{len(out) + 1}", alt))
     return tuple(out)
 
@@ -85,12 +85,14 @@ def _faces(section: Section, holes: Sequence[JobHole]) -> list[tuple[_Side, ...]
         legs = (("width leg", section.width), ("height leg", section.height))
         return [
             tuple(
-                _Side(name=name, low=0.0, high=size, holes=tuple(h for h in holes if h.face == name), is_leg=True)
+                _Side(
+                    name=FACES[name], low=0.0, high=size, holes=tuple(h for h in holes if h.face == name), is_leg=True
+                )
                 for name, size in legs
             )
         ]
     out: list[tuple[_Side, ...]] = []
-    for face in ABOVE:
+    for face in AROUND:
         own = tuple(h for h in holes if h.face == face)
         half = (section.width if face in ("crown", "bottom") else section.height) / 2
         if own:
@@ -99,9 +101,7 @@ def _faces(section: Section, holes: Sequence[JobHole]) -> list[tuple[_Side, ...]
 
 
 def _said(section: Section, face: str) -> str:
-    if section.is_round:
-        return "crown line in the middle" if face == "crown" else f"{face} side"
-    return f"{face} face, its {ABOVE[face]} side above"
+    return FACES[f"round {face}" if section.is_round else face]
 
 
 # ------------------------------------------------------------------------------------------------ stretches
@@ -282,7 +282,7 @@ def _notes(lie: _Lying, row: Sequence[Stretch], starts: Sequence[float]) -> Iter
     """Names of the faces within them or below, and of the datum end."""
     if row[0][0] <= 0.0:
         spots = [(-1.0, lie.height + 4.5 + k) for k in (0.0, 4.5)]
-        yield Text(x=0.0, y=0.0, string="START", bold=True, layer="ends"), tuple(spots)
+        yield Text(x=0.0, y=0.0, string=DRAWN["start"], bold=True, layer="ends"), tuple(spots)
     right = starts[-1] + row[-1][1] - row[-1][0]
     for side, base in zip(lie.sides, lie.bases, strict=True):
         text = Text(x=0.0, y=0.0, string=side.name, anchor="start", layer="notes")

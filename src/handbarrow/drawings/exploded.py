@@ -16,6 +16,7 @@ from handbarrow.drawings.placing import Room
 from handbarrow.drawings.product import part_way, put_balloon
 from handbarrow.drawings.shapes import CHAIN
 from handbarrow.drawings.solids import Round, Solid, placed
+from handbarrow.drawings.words import ALT
 from handbarrow.job.fitup_values import FitJoint, Side
 from handbarrow.laws.geometry.path import Floats, Matrix4, Vec3
 from handbarrow.laws.geometry.rigid import matrix4
@@ -123,7 +124,7 @@ def exploded_view(scenery: Scenery, bodies: Sequence[Body], box: tuple[float, fl
     solids = {b.name: [s for p in b.pieces for s in scenery.solids.get(p, ())] for b in bodies}
     boxes = {name: _box(found) for name, found in solids.items() if found}
     if not boxes:
-        return Drawing(width=box[0], height=box[1], alt=f"{says}: nothing to draw", name="exploded")
+        return Drawing(width=box[0], height=box[1], alt=ALT["nothing"].format(what=says), name="exploded")
     moves = shifts(boxes, [b for b in bodies if b.name in boxes])
     there = [placed(s, _shift(moves[name])) for name in boxes for s in solids[name]]
     view = named_view("isometric")

@@ -9,6 +9,7 @@ import numpy as np
 
 from handbarrow.drawings.hidden import SeenLines, View, view_along
 from handbarrow.drawings.ink import Point
+from handbarrow.drawings.words import DRAWN
 from handbarrow.laws.geometry.path import Floats, Layout
 
 __all__ = ["FOOT", "LANE", "SCALES", "Face", "faces_in", "part_views", "scale_words"]
@@ -66,10 +67,10 @@ def part_views(place: Layout, planar: bool) -> list[tuple[str, View]]:
         return [("", view_along(normal, np.cross(normal, right)))]
     up = np.cross(normal, right)
     return [
-        ("from above", view_along(normal, up)),
-        ("from the front", view_along(-up, normal)),
-        ("from the side", view_along(right, normal)),
-        ("isometric", view_along(right * 0.9 - up * 1.1 + normal, normal)),
+        (DRAWN["above"], view_along(normal, up)),
+        (DRAWN["front"], view_along(-up, normal)),
+        (DRAWN["side"], view_along(right, normal)),
+        (DRAWN["isometric"], view_along(right * 0.9 - up * 1.1 + normal, normal)),
     ]
 
 
@@ -114,4 +115,4 @@ def _set(seen: tuple[str, View, SeenLines], scale: float, middle: Point) -> Face
     name, view, lines = seen
     x, y = (lines.low[0] + lines.high[0]) / 2, (lines.low[1] + lines.high[1]) / 2
     origin = (middle[0] - x * scale, middle[1] + y * scale)
-    return Face(view=view, lines=lines, scale=scale, origin=origin, name=name, is_true=name != "isometric")
+    return Face(view=view, lines=lines, scale=scale, origin=origin, name=name, is_true=name != DRAWN["isometric"])

@@ -17,6 +17,7 @@ from handbarrow.drawings.placing import Room
 from handbarrow.drawings.product import part_solids, part_way, put_balloon
 from handbarrow.drawings.shapes import circle
 from handbarrow.drawings.solids import Round, Solid, placed
+from handbarrow.drawings.words import ALT
 from handbarrow.job.fitup_values import FitJoint, Weldment
 from handbarrow.job.values import Job
 from handbarrow.laws.geometry.path import Floats, Vec3
@@ -157,7 +158,7 @@ def step_view(
     title = job.part(step.part).title
     return Drawing(
         width=box[0], height=box[1], strokes=(*strokes, *more), words=tuple(words), dimensions=tuple(dimensions),
-        alt=f"{weldment.assembly}, step {number}: {title} is added, drawn heavy", scale=paper.scale,
+        alt=ALT["step"].format(assembly=weldment.assembly, number=number, part=title), scale=paper.scale,
         name=f"{weldment.assembly}-step-{number}",
     )  # fmt: skip
 
@@ -245,7 +246,8 @@ def detail_view(
     title = scenery.job.part(added.part).title
     return Drawing(
         width=box[0], height=box[1], strokes=(frame, *strokes), scale=paper.scale,
-        alt=f"{weldment.assembly}, step {number}: {title} enlarged", name=f"{weldment.assembly}-detail-{number}",
+        alt=ALT["detail"].format(assembly=weldment.assembly, number=number, part=title),
+        name=f"{weldment.assembly}-detail-{number}",
     )  # fmt: skip
 
 
@@ -324,7 +326,7 @@ def checks_view(
             words.append(found[1])
     return Drawing(
         width=box[0], height=box[1], strokes=tuple(strokes), words=tuple(words), scale=paper.scale,
-        alt=f"{weldment.assembly} from above with the points {', '.join(points)} to measure between",
+        alt=ALT["points"].format(assembly=weldment.assembly, points=", ".join(points)),
         name=f"{weldment.assembly}-checks",
     )  # fmt: skip
 
@@ -367,5 +369,5 @@ def laid_view(
     titles = ", ".join(dict.fromkeys(job.part(p).title for p in [*(q.part for q in heavy), *dots]))
     return Drawing(
         width=box[0], height=box[1], strokes=tuple(strokes), words=tuple(words), scale=paper.scale,
-        alt=f"Where these go, drawn heavy or as dots: {titles}", name="assembly",
+        alt=ALT["where"].format(parts=titles), name="assembly",
     )  # fmt: skip

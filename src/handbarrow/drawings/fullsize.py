@@ -15,6 +15,7 @@ from handbarrow.drawings.placing import Room
 from handbarrow.drawings.shapes import CHAIN
 from handbarrow.drawings.solids import section_outline
 from handbarrow.drawings.widths import text_width
+from handbarrow.drawings.words import ALT, DRAWN
 from handbarrow.job.values import BendRow, EndCut, Job, JobPart
 from handbarrow.laws.geometry.path import Centreline, Floats, Layout, Vec3, crown_on_straights, layout
 from handbarrow.laws.geometry.section import Section
@@ -118,7 +119,9 @@ def bending_template(job: Job, part_id: str, turned: bool = False) -> Drawing:
     return Drawing(
         width=width, height=height, strokes=tuple(strokes), words=tuple(words), dimensions=dimensions, scale=1.0,
         name=f"template-{part.id}",
-        alt=f"{part.title} bent, full size {shown.length(high[0] - low[0])} × {shown.length(high[1] - low[1])}",
+        alt=ALT["template"].format(
+            part=part.title, width=shown.length(high[0] - low[0]), height=shown.length(high[1] - low[1])
+        ),
     )  # fmt: skip
 
 
@@ -262,13 +265,13 @@ def _words(flat: _Flat, room: Room, on: OnPaper, shown: Shown) -> list[Text]:
     """What stands in the tube along its legs, then angle and radius of each bend beside it."""
     place, last = flat.place, len(flat.place.straights) - 1
     longest = int(np.argmax(place.straights))
-    inside = [(0, "START", 0.0), (last, "END", 1.0), (longest, flat.part.title, 0.5)]
+    inside = [(0, DRAWN["start"], 0.0), (last, DRAWN["end"], 1.0), (longest, flat.part.title, 0.5)]
     words = [text for leg, says, where in inside if (text := _along(flat, on, leg, (says, where))) is not None]
     for text in words:
         room.take(text)
     for k, angle in enumerate(place.angles):
         radius = shown.length(float(place.radii[k]))
-        says = f"bend {k + 1}: {short_text(math.degrees(float(angle)))}°, R{radius}"
+        says = DRAWN["bend"].format(number=k + 1, angle=short_text(math.degrees(float(angle))), radius=radius)
         put = room.put(Text(x=0.0, y=0.0, string=says, anchor="middle", layer="bends"), _beside(flat, on, k))
         words += [put] if put else []
     return words

@@ -12,6 +12,7 @@ from handbarrow.drawings.ink import FINE, MEDIUM, NUMBER, Dimension, Point, Stro
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.shapes import CHAIN, circle, scale_rule
 from handbarrow.drawings.widths import text_width
+from handbarrow.drawings.words import ALT, DRAWN
 from handbarrow.job.jig_pins import SUPPORT
 from handbarrow.job.jig_values import Fixture, FormBoard, JigMember, JigSpot, SpacingRod
 from handbarrow.job.values import Job
@@ -39,7 +40,7 @@ def fixture_view(job: Job, fixture: Fixture, box: Vec2) -> Drawing:
         box: Room on the paper [mm].
     """
     points = [(spot.x, spot.y) for spot in fixture.spots]
-    sheet = set_board((fixture.width, fixture.height), box, points, job.workshop.shown, "{scale}, from above")
+    sheet = set_board((fixture.width, fixture.height), box, points, job.workshop.shown, DRAWN["board"])
     for member in fixture.members:
         sheet.draw(_member(sheet, member))
     for spot in fixture.spots:
@@ -51,8 +52,10 @@ def fixture_view(job: Job, fixture: Fixture, box: Vec2) -> Drawing:
         sheet.ring(_places(member.line), str(part_number(job, member.part)))
     return Drawing(
         width=sheet.width, height=sheet.height, strokes=tuple(sheet.strokes), words=tuple(sheet.words),
-        alt=f"Fixture board for {fixture.assembly}, {fixture.width:g} by {fixture.height:g} mm, from above, with "
-        f"{len(fixture.spots)} numbered pins, stops and supports; their places are in the table",
+        alt=ALT["fixture"].format(
+            assembly=fixture.assembly, width=f"{fixture.width:g}", height=f"{fixture.height:g}",
+            count=len(fixture.spots),
+        ),
         scale=sheet.scale, name=fixture.id,
     )  # fmt: skip
 
@@ -123,7 +126,7 @@ def board_plan(job: Job, fixture: Fixture) -> Drawing:
         )
     return Drawing(
         width=fixture.width, height=fixture.height, strokes=tuple(strokes), words=tuple(words),
-        alt=f"Fixture board for {fixture.assembly} at 1:1", scale=1.0, name=fixture.id,
+        alt=ALT["fixture_plan"].format(assembly=fixture.assembly), scale=1.0, name=fixture.id,
     )  # fmt: skip
 
 
@@ -150,7 +153,7 @@ def form_view(job: Job, board: FormBoard, box: Vec2) -> Drawing:
     marks = _marks(board)
     title = job.part(board.part).title
     points = [place for _, place in marks]
-    sheet = set_board((board.width, board.height), box, points, job.workshop.shown, "{scale}, from above")
+    sheet = set_board((board.width, board.height), box, points, job.workshop.shown, DRAWN["board"])
     outline = tuple(sheet.at(p) for p in side_lines(board.line, board.outer, board.outer))
     sheet.draw([Stroke(points=outline, weight=MEDIUM, closed=True, layer="outline")])
     middle = tuple(sheet.at(p) for p in board.line)
@@ -163,8 +166,7 @@ def form_view(job: Job, board: FormBoard, box: Vec2) -> Drawing:
         sheet.label(place, label, gap=1.8)
     return Drawing(
         width=sheet.width, height=sheet.height, strokes=tuple(sheet.strokes), words=tuple(sheet.words),
-        alt=f"Board to check {title} on, from above: its outline, arc centres and tangent points; their places are in "
-        "the table",
+        alt=ALT["form"].format(part=title),
         scale=sheet.scale, name=f"form-{board.part}",
     )  # fmt: skip
 
@@ -194,7 +196,7 @@ def form_plan(job: Job, board: FormBoard) -> Drawing:
     )
     return Drawing(
         width=board.width, height=board.height, strokes=strokes, words=words, scale=1.0, name=f"form-{board.part}",
-        alt=f"Board to check {job.part(board.part).title} on, at 1:1",
+        alt=ALT["form_plan"].format(part=job.part(board.part).title),
     )  # fmt: skip
 
 
@@ -241,7 +243,7 @@ def rod_view(job: Job, rod: SpacingRod, width: float) -> Drawing:
     whole = max(whole, text_width(dimension_text(size).string, NUMBER) + 20.0)
     return Drawing(
         width=whole, height=bottom, strokes=tuple(strokes), words=tuple(words), dimensions=(size,), scale=scale,
-        alt=f"Spacing rod {rod.length:g} mm long between two slotted plates, {'at 1:1' if scale else 'not to scale'}",
+        alt=ALT["rod_true" if scale else "rod"].format(length=f"{rod.length:g}"),
         name=f"spacing-rod-{rod.wheel}",
     )  # fmt: skip
 

@@ -17,6 +17,7 @@ from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.placing import Room, spread
 from handbarrow.drawings.shapes import CHAIN, circle
 from handbarrow.drawings.widths import CAPITAL, text_width
+from handbarrow.drawings.words import DRAWN
 from handbarrow.job.values import JobHole
 from handbarrow.laws.geometry.path import Vec2
 from handbarrow.laws.units.shown import Shown
@@ -70,8 +71,10 @@ class Opening:
         """As `Ø8.5`, `slot 10.5 × 24`, `open slot 10.5`."""
         wide = shown.length(self.diameter, "fine")
         if self.runs_out:
-            return f"open slot {wide}"
-        return f"slot {wide} × {shown.length(self.length, 'fine')}" if self.length else f"Ø{wide}"
+            return DRAWN["open_slot"].format(width=wide)
+        if not self.length:
+            return f"Ø{wide}"
+        return DRAWN["slot"].format(width=wide, length=shown.length(self.length, "fine"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

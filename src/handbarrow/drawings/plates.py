@@ -10,6 +10,7 @@ from handbarrow.drawings.contours import bounds, rounded
 from handbarrow.drawings.ink import Point, Stroke, Text
 from handbarrow.drawings.marking import DATUM, Figure, Marked, Place, Running, distinct, figure, set_out
 from handbarrow.drawings.model import Drawing
+from handbarrow.drawings.words import ALT
 from handbarrow.job.values import Job, JobHole, JobPart
 from handbarrow.laws.geometry.path import Vec2
 from handbarrow.laws.units.shown import Shown
@@ -92,7 +93,8 @@ def plate_view(job: Job, part_id: str) -> Drawing:
         notes=tuple(_radius(part, lie, place, shown)),
     )
     size = f"{shown.length(face.width)} × {shown.length(face.height)}"
-    alt = f"Plate {part.title} at true size, {size}: " + ", ".join(o.label(shown) for o in lie.figure.openings)
+    holes = ", ".join(o.label(shown) for o in lie.figure.openings)
+    alt = ALT["plate"].format(part=part.title, size=size, holes=holes)
     return set_out(face, shown, f"plate-{part.id}", alt)
 
 

@@ -16,6 +16,7 @@ from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.placing import Room
 from handbarrow.drawings.shapes import balloon, balloon_radius, balloon_text, circle
 from handbarrow.drawings.solids import Solid, placed, plate, run, wheel
+from handbarrow.drawings.words import ALT
 from handbarrow.job.values import Job, JobPart
 from handbarrow.laws.geometry.path import Floats, Vec2
 
@@ -143,7 +144,7 @@ def product_view(
     """
     lines = look(job_solids(job, assembly), named_view(view), hidden)
     if not lines.seen:
-        return Drawing(width=box[0], height=box[1], alt=f"{job.design.name}: nothing to draw", name="product")
+        return Drawing(width=box[0], height=box[1], alt=ALT["nothing"].format(what=job.design.name), name="product")
     margin = MARGIN if numbers else 2.0
     wide, high = max(lines.high[0] - lines.low[0], 1.0), max(lines.high[1] - lines.low[1], 1.0)
     scale = min((box[0] - 2 * margin) / wide, (box[1] - 2 * margin) / high)
@@ -162,8 +163,9 @@ def product_view(
         strokes += more
     return Drawing(
         width=box[0], height=box[1], strokes=tuple(strokes), words=tuple(words), scale=scale,
-        alt=f"{job.design.name}{f', {assembly}' if assembly else ''}: {view} view, hidden lines "
-        f"{'dashed' if hidden else 'left out'}",
+        alt=ALT[f"{view}_dashed" if hidden else view].format(
+            what=job.design.name if assembly is None else f"{job.design.name}, {assembly}"
+        ),
         name=f"product-{view}" if assembly is None else f"{assembly}-{view}",
     )  # fmt: skip
 

@@ -8,6 +8,7 @@ from handbarrow.drawings.dimensions import arrowhead
 from handbarrow.drawings.ink import FINE, MEDIUM, NUMBER, WORD, Fill, Point, Stroke, Text
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.widths import CAPITAL, text_width
+from handbarrow.drawings.words import ALT, DRAWN
 
 __all__ = ["CHAIN", "arrow", "balloon", "balloon_radius", "balloon_text", "circle", "hatched", "scale_rule"]
 
@@ -77,17 +78,17 @@ def scale_rule(length: float = 100.0, *, inches: bool = False) -> Drawing:
     `inches`: below it a rule of 4 in (101.6 mm), for a shop whose tape has no mm.
     """
     left, top = 4.0, 1.0
-    strokes, words = _rule((left, top), length, f"measure: this rule must be {length:g} mm", 10.0)
+    strokes, words = _rule((left, top), length, DRAWN["rule"].format(length=f"{length:g}"), 10.0)
     bottom = words[0].y
     if inches:
-        more, said = _rule((left, bottom + 2.0), 4 * 25.4, "and this one 4 in", 25.4)
+        more, said = _rule((left, bottom + 2.0), 4 * 25.4, DRAWN["rule_inch"], 25.4)
         strokes, words, bottom = [*strokes, *more], [*words, *said], said[0].y
     return Drawing(
         width=(101.6 if inches else length) + 2 * left,
         height=bottom + 1.2,
         strokes=tuple(strokes),
         words=tuple(words),
-        alt=f"A rule of {length:g} mm{' and one of 4 in' if inches else ''} to check that the page was printed at 1:1",
+        alt=ALT["rule_inch" if inches else "rule"].format(length=f"{length:g}"),
         scale=1.0,
         name="rule",
     )

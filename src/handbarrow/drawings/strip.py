@@ -12,6 +12,7 @@ from handbarrow.drawings.placing import spread
 from handbarrow.drawings.running import PITCH, Running, running
 from handbarrow.drawings.shapes import CHAIN, arrow, balloon
 from handbarrow.drawings.widths import CAPITAL, text_width
+from handbarrow.drawings.words import ALT, DRAWN
 from handbarrow.job.values import BendRow, Job, JobHole, JobPart
 from handbarrow.laws.units.shown import Shown, short_text
 
@@ -69,8 +70,10 @@ def tube_strip(job: Job, part_id: str, width: float) -> Drawing:
     return Drawing(
         width=width, height=y + 6.5, strokes=tuple(strokes), words=tuple(words),
         scale=(right - left) / part.cut_length if true else None,
-        alt=f"Straight tube for {part.title}, {shown.length(part.cut_length, with_unit=True)} long, with its marks "
-        "from the datum end: " + ", ".join(m.number for m in marks),
+        alt=ALT["strip"].format(
+            part=part.title, length=shown.length(part.cut_length, with_unit=True),
+            marks=", ".join(m.number for m in marks),
+        ),
         name=f"strip-{part.id}",
     )  # fmt: skip
 
@@ -163,7 +166,9 @@ def _bend_words(marks: Sequence[_Mark], y: float, width: float) -> tuple[list[St
     """
     if not marks:
         return [], [], y
-    lines = [f"set {short_text(math.degrees(m.row.set_angle_rad))}°" for m in marks if m.row is not None]
+    lines = [
+        DRAWN["set"].format(angle=short_text(math.degrees(m.row.set_angle_rad))) for m in marks if m.row is not None
+    ]
     room = max(text_width(text, WORD, True) for text in lines) + 4.0
     if (room + 2 * RING) * len(marks) > width:
         room = 1.0
@@ -182,16 +187,16 @@ def _bend_words(marks: Sequence[_Mark], y: float, width: float) -> tuple[list[St
 
 def _strip_words(part: JobPart, left: float, right: float, y: float, true: bool) -> list[Text]:
     """Names of the ends and of the crown line, and whether the drawing is to scale."""
-    say = "crown line up; grey: bent; arrow: the side that is swept" if part.card else "crown line up"
-    scale = "" if true else "; not to scale, numbers true"
+    keys = ("strip" if part.card else "strip_straight", "strip_short")
+    said = [DRAWN[key if true else f"{key}_unscaled"] for key in keys] + ([] if true else [DRAWN["unscaled"]])
     low = y + 4.5
-    start = Text(x=left - 2.0, y=low, string="START = datum end", bold=True, layer="ends")
-    end = Text(x=right + 2.0, y=low, string="END", anchor="end", bold=True, layer="ends")
+    start = Text(x=left - 2.0, y=low, string=DRAWN["start_datum"], bold=True, layer="ends")
+    end = Text(x=right + 2.0, y=low, string=DRAWN["end"], anchor="end", bold=True, layer="ends")
     words = [start, end]
-    between = (left + text_width(start.string, WORD, True) + right - text_width("END", WORD, True)) / 2
-    room = right - left - text_width(start.string + "END", WORD, True) - 6.0
-    for text in (say + scale, "grey: bent" + scale, scale.lstrip("; ")):
-        if text and text_width(text, WORD) <= room:
+    between = (left + text_width(start.string, WORD, True) + right - text_width(end.string, WORD, True)) / 2
+    room = right - left - text_width(start.string + end.string, WORD, True) - 6.0
+    for text in said:
+        if text_width(text, WORD) <= room:
             words.append(Text(x=between, y=low, string=text, anchor="middle", layer="notes"))
             break
     return words

@@ -13,6 +13,7 @@ from handbarrow.drawings.dimensions import dimension_text
 from handbarrow.drawings.ink import FINE, HEAVY, MEDIUM, Dimension, Point, Stroke, Text
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.placing import PLACES
+from handbarrow.drawings.words import ALT
 from handbarrow.laws.geometry.path import Floats
 
 __all__ = ["OVERLAP", "Tiling", "settled", "sheet_map", "sheet_name", "tile", "tiling"]
@@ -162,7 +163,7 @@ def tile(drawing: Drawing, spread: Tiling, cell: Cell) -> Drawing:
         words=tuple(replace(t, x=t.x - x, y=t.y - y) for t in words),
         scale=1.0,
         name=f"{drawing.name}-{name}",
-        alt=f"Sheet {name} of: {drawing.alt}",
+        alt=ALT["tile"].format(name=name, drawing=drawing.alt),
     )
 
 
@@ -219,7 +220,7 @@ def sheet_map(drawing: Drawing, spread: Tiling, here: Cell | None = None, box: t
     names = ", ".join(sheet_name(cell) for cell in spread.used)
     return Drawing(
         width=spread.columns * px * scale, height=spread.rows * py * scale, strokes=tuple(strokes), name="map",
-        alt=f"Map of the sheets {names}" + (f"; this is {sheet_name(here)}" if here else ""),
+        alt=ALT["map_here"].format(names=names, here=sheet_name(here)) if here else ALT["map"].format(names=names),
     )  # fmt: skip
 
 

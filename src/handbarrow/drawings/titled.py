@@ -6,6 +6,7 @@ from handbarrow.drawings.ink import NUMBER, WORD, Text
 from handbarrow.drawings.model import Drawing, moved
 from handbarrow.drawings.shapes import scale_rule
 from handbarrow.drawings.widths import CAPITAL, text_width
+from handbarrow.drawings.words import ALT
 from handbarrow.job.values import Job
 
 __all__ = ["titled"]
@@ -35,5 +36,5 @@ def titled(job: Job, drawing: Drawing, lines: tuple[str, ...]) -> Drawing:
         dimensions=dimensions,
         scale=1.0,
         name=drawing.name,
-        alt=f"{', '.join(lines)}. {drawing.alt}",
+        alt=ALT["titled"].format(titles=", ".join(lines), drawing=drawing.alt),
     )

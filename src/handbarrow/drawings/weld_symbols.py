@@ -6,6 +6,7 @@ from handbarrow.drawings.dimensions import arrowhead
 from handbarrow.drawings.ink import FINE, MEDIUM, Stroke, Text
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.shapes import circle
+from handbarrow.drawings.words import ALT
 from handbarrow.job.fitup_values import Weld
 from handbarrow.laws.units.shown import Shown
 
@@ -53,11 +54,11 @@ def weld_symbol(weld: Weld, shown: Shown, *, site: bool = False) -> Drawing:
         strokes += [
             Stroke(points=((sign + x, BASE), (sign + x, BASE - 3.8)), weight=MEDIUM, layer="symbol") for x in (0, 1.6)
         ]
-    said = "fillet weld" if weld.kind == "fillet" else "square butt weld"
-    more = (" all round" if weld.all_round else "") + (" on both sides" if weld.sides == 2 else "")
+    kind = "fillet" if weld.kind == "fillet" else "butt"
+    key = kind + ("_round" if weld.all_round else "") + ("_both" if weld.sides == 2 else "")
     return Drawing(
         width=SYMBOL[0], height=SYMBOL[1], strokes=tuple(strokes), words=tuple(words),
-        alt=f"Symbol: {said}{more}, size {size}", name="weld",
+        alt=ALT[key].format(size=size), name="weld",
     )  # fmt: skip
 
 

@@ -6,7 +6,7 @@ compares them with the font again. Reading the font each time would cost more th
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache, lru_cache
 
 __all__ = ["CAPITAL", "DEPTH", "broken", "text_width"]
 
@@ -34,11 +34,34 @@ def text_width(string: str, size: float, bold: bool = False) -> float:
     >>> round(text_width("100", 10.0), 2)
     17.16
     """
-    total = sum(
-        _ASCII[ord(c) - 32] if 32 <= ord(c) < 127 else _OTHERS.get(c, 640 if ord(c) < 0x250 else _UNKNOWN)
-        for c in string
-    )
+    total = sum(_ASCII[ord(c) - 32] if 32 <= ord(c) < 127 else _other(c) for c in string)
     return total * size / 1000 * (_BOLD if bold else 1.0)
+
+
+def _other(c: str) -> int:
+    """Width of a sign outside ASCII [1/1000 em]; of another script as in its installed font, before signs join."""
+    if c in _OTHERS:
+        return _OTHERS[c]
+    return 640 if ord(c) < 0x250 else _scripts().get(ord(c), _UNKNOWN)
+
+
+@cache
+def _scripts() -> dict[int, int]:
+    """Widths in the installed Noto Sans families other than the plain one."""
+    import fontpkg
+    from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
+
+    widths: dict[int, int] = {}
+    for family in fontpkg.families().values():
+        if not family.name.startswith("Noto Sans ") or family.name == "Noto Sans":
+            continue
+        regular = [file.path for file in fontpkg.family(family.name).files if "Italic" not in file.path.name]
+        for path in regular[:1]:
+            with TTFont(path, lazy=True) as font:
+                advance, em = font["hmtx"], font["head"].unitsPerEm
+                for code, glyph in font.getBestCmap().items():
+                    widths.setdefault(code, round(advance[glyph][0] * 1000 / em))
+    return widths
 
 
 def broken(text: str, room: float, size: float, bold: bool = False) -> list[str]:

@@ -17,6 +17,7 @@ from handbarrow.drawings.ink import FINE, HEAVY, MEDIUM, NUMBER, WORD, Stroke, T
 from handbarrow.drawings.model import Drawing, moved
 from handbarrow.drawings.shapes import CHAIN, arrow, scale_rule
 from handbarrow.drawings.widths import CAPITAL, broken, text_width
+from handbarrow.drawings.words import ALT, DRAWN
 from handbarrow.job.values import EndCut, Job, JobPart, SquareCut
 from handbarrow.laws.geometry.section import Section
 from handbarrow.laws.mitre.notch import leg_notches
@@ -119,7 +120,7 @@ def wrap(job: Job, part_id: str, end: str, hacksaw: bool | None = None, alone: b
         strokes, words, y = _add_foot(strokes, words, _foot(job, sheet, draw_saw, whole - 4.0), rule, (whole, y + 3.5))
     return Drawing(
         width=whole, height=y, strokes=(*strokes, *arrows), words=(*words, *sides), scale=1.0,
-        alt=f"Mitre wrap at 1:1 for the {end} of {part.title}: {width:.2f} mm wide, cut along the curve",
+        alt=ALT["wrap" if end == "start" else "wrap_end"].format(part=part.title, width=f"{width:.2f}"),
         name=f"wrap-{part.id}-{end}",
     )  # fmt: skip
 
@@ -183,7 +184,7 @@ def _degrees(sheet: _Sheet) -> list[Text]:
     """Degrees from the crown below the lower edge; an angle's legs by name."""
     y = sheet.bottom + 1.0 + CAPITAL * WORD
     if sheet.is_angle:
-        names = (("width", -sheet.section.width / 2), ("height", sheet.section.height / 2))
+        names = ((DRAWN["leg_width"], -sheet.section.width / 2), (DRAWN["leg_height"], sheet.section.height / 2))
         return [Text(x=sheet.x(s), y=y, string=name, anchor="middle", layer="quarters") for name, s in names]
     step = 1 if sheet.width / 4 > text_width("270°", WORD) + 1 else 2
     start, last = sheet.pairs[0][0], sheet.pairs[-1][0]
@@ -194,35 +195,44 @@ def _degrees(sheet: _Sheet) -> list[Text]:
 def _sides(sheet: _Sheet) -> tuple[list[Stroke], list[Text]]:
     """The words waste and tube, each with an arrow: up out of the tube, down into it. And the crown's name."""
     middle, y = sheet.left + sheet.width / 2, TOP - 4.0
-    half = text_width("waste", NUMBER) / 2
-    words = [Text(x=middle, y=y, string="waste", size=NUMBER, anchor="middle", layer="sides")]
+    half = text_width(DRAWN["waste"], NUMBER) / 2
+    words = [Text(x=middle, y=y, string=DRAWN["waste"], size=NUMBER, anchor="middle", layer="sides")]
     arrows = arrow((middle + half + 3.0, y + 0.2), (middle + half + 3.0, y - 4.2), layer="sides")
     x = sheet.left + sheet.width - 3.2
     low = sheet.y(sheet.cut.deepest) + BAND - 1.0
     arrows += arrow((x, low), (x, sheet.bottom - 4.0), layer="sides")
-    if sheet.bottom - low > text_width("tube", WORD) + 3.5 and sheet.width >= LEAST:
+    if sheet.bottom - low > text_width(DRAWN["tube"], WORD) + 3.5 and sheet.width >= LEAST:
         side = x - 1.3 - CAPITAL * WORD
-        words.append(Text(x=side, y=low + 0.5, string="tube", rotation_rad=math.pi / 2, bold=True, layer="sides"))
+        words.append(
+            Text(x=side, y=low + 0.5, string=DRAWN["tube"], rotation_rad=math.pi / 2, bold=True, layer="sides")
+        )
     if sheet.width > 60 and not sheet.is_angle:
-        words.append(Text(x=sheet.left + 1.2, y=TOP - 2.0, string="crown", layer="crown"))
-        words.append(Text(x=sheet.left + sheet.width - 1.2, y=TOP - 2.0, string="crown", anchor="end", layer="crown"))
+        words.append(Text(x=sheet.left + 1.2, y=TOP - 2.0, string=DRAWN["crown"], layer="crown"))
+        words.append(
+            Text(x=sheet.left + sheet.width - 1.2, y=TOP - 2.0, string=DRAWN["crown"], anchor="end", layer="crown")
+        )
     return arrows, words
 
 
 def _words(job: Job, part: JobPart, cut: EndCut, end: str, room: float) -> list[tuple[str, bool, float]]:
     """Lines printed on the paper itself, broken to its width: part, end, what it meets, copies."""
     copies = part.quantity * job.units
-    name = {"start": "START", "end": "END"}[end]
-    meets = " and ".join(_title(job, p) for p in cut.against)
+    name, meets = DRAWN[end], [_title(job, p) for p in cut.against]
     lines: list[tuple[str, bool, float]] = []
     for text, bold, size in (
         (part.title, True, NUMBER),
         (name, True, NUMBER),
-        (f"meets {meets}" if meets else "", False, WORD),
-        (f"{copies} pieces" if copies != 1 else "1 piece", False, WORD),
+        (_meets(meets), False, WORD),
+        (DRAWN["piece" if copies == 1 else "pieces"].format(count=copies), False, WORD),
     ):
         lines += [(line, bold, size) for line in broken(text, room, size, bold)]
     return lines
+
+
+def _meets(titles: Sequence[str]) -> str:
+    if len(titles) < 2:
+        return "".join(DRAWN["meets"].format(part=title) for title in titles)
+    return DRAWN["meets_two"].format(one=", ".join(titles[:-1]), other=titles[-1])
 
 
 def _title(job: Job, part_id: str) -> str:
@@ -245,25 +255,24 @@ def _put_lines(sheet: _Sheet, lines: Sequence[tuple[str, bool, float]]) -> list[
 def _foot(job: Job, sheet: _Sheet, hacksaw: bool, room: float) -> list[str]:
     """What to do, below the paper."""
     cut, section, shown = sheet.cut, sheet.section, job.workshop.shown
-    way = "left" if sheet.end == "start" else "right"
     said = []
     if sheet.is_angle:
-        said.append("Printed side out. Fold on the chain line and lay the fold on the heel.")
+        said.append(DRAWN["wrap_angle"])
     else:
-        said.append(f"Printed side out. Both edges meet on the crown line; degrees count to the {way}.")
-    said.append("Dotted line on the sawn end. Cut off what lies above the heavy line.")
+        said.append(DRAWN["wrap_left" if sheet.end == "start" else "wrap_right"])
+    said.append(DRAWN["wrap_cut"])
     paper = shown.length(job.workshop.limits.paper_thickness, "fine", with_unit=True)
     wide = shown.length(sheet.width, "fine", with_unit=True)
-    said.append(f"For {section.designation}, paper {paper} thick: {wide} wide.")
+    said.append(DRAWN["wrap_paper"].format(stock=section.designation, paper=paper, width=wide))
     if sheet.part.other_hand and sheet.part.mirrored:
-        said.append(f"{sheet.part.mirrored * job.units} of the pieces are mirrored: printed side to the tube.")
+        said.append(DRAWN["wrap_mirrored"].format(count=sheet.part.mirrored * job.units))
     if cut.bevel_depth > 0.2 and cut.inner_wrap:
         depth = shown.length(cut.bevel_depth, with_unit=True)
-        said.append(f"Dashed: edge inside the wall. File the inside back, {depth} at most.")
+        said.append(DRAWN["wrap_inner"].format(depth=depth))
     if hacksaw and cut.square_cuts:
         said.append(_saw_words(cut.square_cuts[-1], shown))
     if not cut.checked:
-        said.append("NOT CHECKED for this wall and angle: try it on scrap first.")
+        said.append(DRAWN["wrap_unchecked"])
     return [part for line in said for part in broken(line, room, WORD)]
 
 
@@ -271,9 +280,13 @@ def _saw_words(cuts: Sequence[SquareCut], shown: Shown) -> str:
     said = []
     for c in cuts:
         turned, where = short_text(math.degrees(c.angle_rad)), short_text(math.degrees(c.direction_rad) % 360)
-        said.append("square" if c.angle_rad < 1e-3 else f"{turned}° off square, deepest at {where}°")
+        said.append(
+            DRAWN["saw_square"] if c.angle_rad < 1e-3 else DRAWN["saw_turned"].format(angle=turned, where=where)
+        )
     depth = shown.length(max(c.filing_depth for c in cuts), with_unit=True)
-    return f"Hacksaw: chain lines, {' and '.join(said)}. Then file {depth} at most."
+    if len(said) == 1:
+        return DRAWN["saw_one"].format(cut=said[0], depth=depth)
+    return DRAWN["saw_two"].format(one=", ".join(said[:-1]), other=said[-1], depth=depth)
 
 
 def _stand_ins(sheet: _Sheet) -> list[Stroke]:

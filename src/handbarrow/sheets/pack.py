@@ -19,7 +19,7 @@ import typst
 
 from handbarrow.drawings.model import Drawing
 from handbarrow.job.values import Job, JobPart
-from handbarrow.language import current
+from handbarrow.language import current, said
 from handbarrow.sheets import pages
 from handbarrow.sheets.bender import bender_pages
 from handbarrow.sheets.blocks import Block, PackError, picture
@@ -130,7 +130,7 @@ def write_pack(job: Job, drawings: PackDrawings, date: str, choice: Choice = WHO
     try:
         pdf = compiler.compile(format="pdf", timestamp=moment(day), pdf_standards=STANDARDS)
     except typst.TypstError as fault:
-        raise PackError(f"the pack cannot be printed: {fault.message}") from fault
+        raise PackError(said("the pack cannot be printed: {why}", why=fault.message)) from fault
     if not isinstance(pdf, bytes):
         raise PackError(said("the page maker gave no PDF"))
     return pdf
@@ -174,7 +174,7 @@ def _fonts() -> typst.Fonts:
 def _content(job: Job, drawings: PackDrawings, day: datetime.date, choice: Choice) -> Block:
     sheets = _sheets(job, drawings, Chosen(choice, job))
     if not any(sheets.values()):
-        raise PackError("there is no sheet of that choice")
+        raise PackError(said("there is no sheet of that choice"))
     cover = _cover(job, drawings, paper_of(job), day) if choice.whole else None
     return {**sheet_frame(job, day), "cover": cover, "wraps_lead": wraps_lead(job), **sheets}
 
