@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from handbarrow.laws.hardware.sizes import FASTENER_SIZES, clearance_hole
+
 __all__ = ["PIN_SIZES", "PinSize", "pin_for", "stud_for"]
 
 
@@ -26,16 +28,18 @@ class PinSize:
     nut: float
 
 
-PIN_SIZES = (
-    PinSize(name="M6", diameter=6.0, tap_drill=5.0, clearance_hole=6.6, nut=5.2),
-    PinSize(name="M8", diameter=8.0, tap_drill=6.8, clearance_hole=9.0, nut=6.8),
-    PinSize(name="M10", diameter=10.0, tap_drill=8.5, clearance_hole=11.0, nut=8.4),
-    PinSize(name="M12", diameter=12.0, tap_drill=10.2, clearance_hole=13.5, nut=10.8),
-    PinSize(name="M16", diameter=16.0, tap_drill=14.0, clearance_hole=17.5, nut=14.8),
-    PinSize(name="M20", diameter=20.0, tap_drill=17.5, clearance_hole=22.0, nut=18.0),
+PIN_SIZES = tuple(
+    PinSize(
+        name=size.name,
+        diameter=size.diameter,
+        tap_drill=size.tap_drill,
+        clearance_hole=clearance_hole(size),
+        nut=size.nut,
+    )
+    for size in FASTENER_SIZES
+    if size.diameter >= 6
 )
-"""Clearance holes: ISO 273 medium, and nuts: ISO 4032, read at second hand in lists of fastener dealers; tap drills:
-read in a workshop handbook's table of drills for coarse threads. All printed to 0.1 mm."""
+"""The sizes from M6 on that serve as pins, with their medium holes."""
 LEAST_PIN = ((20.0, "M8"), (40.0, "M10"), (60.0, "M12"))
 """(largest outside of the tubes [mm], pin)."""
 
