@@ -24,7 +24,7 @@ def _must(*inside: Stroke) -> Strokes:
 
 def _face(fill: Fill = "white") -> Strokes:
     """A head from the front, with shoulders."""
-    shoulders = ((4.6, 21.2), *around((12, 21.6), (7, 3.4), 185, 355), (19.4, 21.2), (12, 23.6))
+    shoulders = (*around((12, 20.8), (6.4, 2.8), 200, 340), *around(MIDDLE, 10.4, 45, 135))
     return shape(shoulders, fill, 0.0), oval((12, 10.4), (5.2, 7), fill, 0.0)
 
 
@@ -32,9 +32,9 @@ def eyes() -> Strokes:
     """A head with goggles."""
     return _must(
         *_face(),
-        box(6.4, 7.6, 17.6, 9.4, "black", MEDIUM),
-        oval((9.4, 9.4), (2.4, 2.2), "white", THICK),
-        oval((14.6, 9.4), (2.4, 2.2), "white", THICK),
+        box(5.4, 7.8, 18.6, 10.4, "black", HEAVY),
+        oval((9.2, 9.4), (2.6, 2.4), "white", THICK),
+        oval((14.8, 9.4), (2.6, 2.4), "white", THICK),
     )
 
 
@@ -51,14 +51,16 @@ def ears() -> Strokes:
 
 def mask() -> Strokes:
     """A head with a mask over mouth and nose."""
-    cover = ((7.2, 11), (12, 9.2), (16.8, 11), (16.2, 15.4), (12, 18), (7.8, 15.4))
+    cover = ((7, 11.6), (12, 9), (17, 11.6), (15.6, 15.6), (12, 17.6), (8.4, 15.6))
     return _must(
         *_face(),
-        disc((9.9, 7.6), 0.9),
-        disc((14.1, 7.6), 0.9),
-        shape(cover, "black"),
-        disc((9.6, 14), 1.7, "white"),
-        disc((14.4, 14), 1.7, "white"),
+        disc((9.9, 7), 0.9),
+        disc((14.1, 7), 0.9),
+        shape(cover, "white", 0.6),
+        oval((7.2, 14.8), 2.7, "black", HEAVY),
+        oval((16.8, 14.8), 2.7, "black", HEAVY),
+        disc((7.2, 14.8), 1.9, "white"),
+        disc((16.8, 14.8), 1.9, "white"),
     )
 
 
