@@ -1,0 +1,244 @@
+"""A frame ready to be solved: stiffness blocks between pairs of nodes, and which movements there are.
+
+The ground is one more node, behind all others, that nothing moves.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from handbarrow.laws.frame.beams import Beams, arms, beams, swept
+from handbarrow.laws.frame.values import Contact, Frame, Link, LoadCase, NodeLoad, Spring
+
+if TYPE_CHECKING:
+    from scipy.sparse import csc_array
+
+__all__ = ["Model", "assembled", "field_forces", "model", "node_forces"]
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True)
+class Model:
+    """A frame as arrays.
+
+    Attributes:
+        frame: What it was made from.
+        numbers: Number of each node by name.
+        at: (n, 3) nodes [mm].
+        beams: The members.
+        stiff: (m, 12, 12) their stiffness between nodes, along and about x, y, z.
+        spring_rows: (s, 6, 12) what a spring feels of the movements of its two nodes, along its axes.
+        spring_nodes: (s, 2) its nodes.
+        spring_stiff: (s, 6) its stiffness [N/mm, N mm/rad].
+        touch_rows: (k, 12) how far the two nodes of a contact approach each other.
+        touch_nodes: (k, 2) its nodes.
+        movements: What can move, as a sparse matrix ((n + 1) 6, q), or as (n + 1) 6 column numbers, -1 where held.
+        count: How many independent movements there are (q).
+    """
+
+    frame: Frame
+    numbers: dict[str, int]
+    at: Floats
+    beams: Beams
+    stiff: Floats
+    spring_rows: Floats
+    spring_nodes: Ints
+    spring_stiff: Floats
+    touch_rows: Floats
+    touch_nodes: Ints
+    movements: Any
+    count: int
+
+    @property
+    def linked(self) -> bool:
+        """Whether links tie nodes to each other."""
+        return not isinstance(self.movements, np.ndarray)
+
+    def spread(self, moved: Floats) -> Floats:
+        """Displacements (c, n + 1, 6) of all nodes from the independent movements (q, c)."""
+        if self.linked:
+            full = self.movements @ moved
+        else:
+            full = np.concatenate((moved, np.zeros((1, moved.shape[1]))))[self.movements]
+        out: Floats = np.ascontiguousarray(full.T).reshape(moved.shape[1], -1, 6)
+        return out
+
+    def gathered(self, forces: Floats) -> Floats:
+        """Forces (q, c) on the independent movements from those on all nodes (c, n + 1, 6)."""
+        flat = forces.reshape(len(forces), -1).T
+        if self.linked:
+            linked: Floats = self.movements.T @ flat
+            return linked
+        out = np.zeros((self.count, flat.shape[1]))
+        kept = self.movements >= 0
+        out[self.movements[kept]] = flat[kept]
+        return out
+
+
+def model(frame: Frame) -> Model:
+    """Return a frame as arrays [mm, N, MPa, kg]. Source: definitions; see `beams` for the stiffness.
+
+    Raises:
+        ValueError: If a member has no length, or links go round in a circle.
+    """
+    numbers = {n.name: i for i, n in enumerate(frame.nodes)}
+    at = np.array([n.at for n in frame.nodes], float).reshape(-1, 3)
+    ready = beams(frame, numbers)
+    own = ready.to_own
+    stiff = np.swapaxes(own, 1, 2) @ ready.stiff @ own
+    rows, nodes = _pairs(frame.springs, numbers, at)
+    axes = np.array([s.axes for s in frame.springs], float).reshape(-1, 3, 3)
+    spring_stiff = np.array([s.stiffness for s in frame.springs], float).reshape(-1, 6)
+    touch, touch_nodes = _pairs(frame.contacts, numbers, at)
+    way = np.array([c.direction for c in frame.contacts], float).reshape(-1, 1, 3)
+    way = way / np.linalg.norm(way, axis=2, keepdims=True)
+    touch_rows = -(way @ touch[:, :3])[:, 0]
+    movements, count = _movements(frame, numbers, at)
+    return Model(
+        frame, numbers, at, ready, stiff, swept(axes) @ rows, nodes, spring_stiff,
+        touch_rows, touch_nodes, movements, count,
+    )  # fmt: skip
+
+
+def _pairs(things: Sequence[Spring] | Sequence[Contact], numbers: dict[str, int], at: Floats) -> tuple[Floats, Ints]:
+    """Rows (s, 6, 12): movement of the second against the first where the two meet; and their nodes."""
+    ground = len(at)
+    pairs = [(ground if s.first is None else numbers[s.first], numbers[s.second]) for s in things]
+    nodes = np.array(pairs, np.int64).reshape(-1, 2)
+    where = np.array([at[numbers[s.second]] if s.at is None else s.at for s in things], float).reshape(-1, 3)
+    places = np.concatenate((at, np.zeros((1, 3))))[nodes]
+    reach = np.swapaxes(arms(where[:, None] - places), -1, -2)
+    return np.concatenate((-reach[:, 0], reach[:, 1]), axis=2), nodes
+
+
+# ------------------------------------------------------------------------------------------------ what can move
+def _movements(frame: Frame, numbers: dict[str, int], at: Floats) -> tuple[Any, int]:
+    size = 6 * (len(at) + 1)
+    own = np.ones(size, bool)
+    own[-6:] = False
+    for support in frame.supports:
+        k = 6 * numbers[support.node]
+        own[k : k + 6] &= ~np.array(support.held, bool)
+    for link in frame.links:
+        k = 6 * numbers[link.second]
+        own[k : k + 6] = False
+    columns = np.where(own, np.cumsum(own) - 1, -1).astype(np.int64)
+    count = int(own.sum())
+    if not frame.links:
+        return columns, count
+    return _tied(frame.links, numbers, at, columns, count)
+
+
+def _tied(links: Sequence[Link], numbers: dict[str, int], at: Floats, columns: Ints, count: int) -> tuple[Any, int]:
+    """The sparse matrix of movements: second nodes follow their first ones, plus what the link leaves free."""
+    from scipy.sparse import coo_array, csc_array, lil_array, vstack
+
+    more = sum(len(link.free) for link in links)
+    rows = np.flatnonzero(columns >= 0)
+    start = coo_array((np.ones(len(rows)), (rows, columns[rows])), shape=(len(columns), count + more))
+    table = lil_array(start.tocsr())
+    new = count
+    for link in _in_order(links):
+        k = 6 * numbers[link.second]
+        if link.first is not None:
+            j = 6 * numbers[link.first]
+            arm = arms(at[numbers[link.second]] - at[numbers[link.first]]).T
+            table[k : k + 6] = lil_array(csc_array(arm) @ csc_array(table[j : j + 6]))
+        for freedom in link.free:
+            axis = np.asarray(freedom.axis, float)
+            rows = k + np.arange(3) + (3 if freedom.kind == "turn" else 0)
+            for row, value in zip(rows, axis / np.linalg.norm(axis), strict=True):
+                table[int(row), new] = value
+            new += 1
+    return vstack([table.tocsr()]).tocsr(), count + more
+
+
+def _in_order(links: Sequence[Link]) -> list[Link]:
+    """Links such that a first node is done before what hangs on it."""
+    left = {link.second: link for link in links}
+    out: list[Link] = []
+    while left:
+        ready = [k for k in left.values() if k.first not in left]
+        if not ready:
+            raise ValueError(f"links go round in a circle: {', '.join(sorted(k.name for k in left.values()))}")
+        for link in ready:
+            out.append(link)
+            del left[link.second]
+    return out
+
+
+# ------------------------------------------------------------------------------------------------ stiffness and forces
+def assembled(ready: Model, stiff: Floats, touching: NDArray[np.bool_] | None = None) -> csc_array:
+    """Return the stiffness matrix [N/mm, N, N mm] of the independent movements.
+
+    Args:
+        ready: The frame.
+        stiff: (m, 12, 12) stiffness of the members between nodes.
+        touching: Which contacts push; None: all of them.
+
+    Returns:
+        A sparse matrix (q, q).
+
+    Source: direct stiffness method.
+    """
+    from scipy.sparse import coo_array
+
+    rows = ready.spring_rows
+    springs = np.swapaxes(rows, 1, 2) @ (ready.spring_stiff[..., None] * rows)
+    hard = np.array([c.stiffness for c in ready.frame.contacts], float)
+    if touching is not None:
+        hard = np.where(touching, hard, 0.0)
+    touch = ready.touch_rows[:, :, None] * ready.touch_rows[:, None, :] * hard[:, None, None]
+    blocks = np.concatenate((stiff, springs, touch))
+    nodes = np.concatenate((ready.beams.runs.nodes, ready.spring_nodes, ready.touch_nodes))
+    index = (6 * nodes[:, :, None] + np.arange(6)).reshape(-1, 12)
+    size = 6 * (len(ready.at) + 1)
+    if not ready.linked:
+        index, size = ready.movements[index], ready.count
+    row = np.broadcast_to(index[:, :, None], blocks.shape).ravel()
+    column = np.broadcast_to(index[:, None, :], blocks.shape).ravel()
+    kept = (row >= 0) & (column >= 0) & (blocks.ravel() != 0)
+    full = coo_array((blocks.ravel()[kept], (row[kept], column[kept])), shape=(size, size)).tocsc()
+    return (ready.movements.T @ full @ ready.movements).tocsc() if ready.linked else full
+
+
+def node_forces(ready: Model, nodes: Ints, each: Floats) -> Floats:
+    """Return (c, n + 1, 6): forces (c, b, 12) on the two nodes of each block, summed at the nodes [N, N mm].
+
+    Source: none needed.
+    """
+    size = 6 * (len(ready.at) + 1)
+    index = (6 * nodes[:, :, None] + np.arange(6)).reshape(-1)
+    cases = len(each)
+    where = (np.arange(cases)[:, None] * size + index).ravel()
+    summed = np.bincount(where, each.ravel(), cases * size).astype(float)
+    return summed.reshape(cases, len(ready.at) + 1, 6)
+
+
+def field_forces(ready: Model, cases: Sequence[LoadCase]) -> Floats:
+    """Return (c, n + 1, 6): loads on nodes and weights of masses [N, N mm].
+
+    Source: statics; 1 N = 1000 kg mm/s2.
+
+    Raises:
+        ValueError: If a load names no node of the frame.
+    """
+    out = np.zeros((len(cases), len(ready.at) + 1, 6))
+    for c, case in enumerate(cases):
+        for load in case.loads:
+            if isinstance(load, NodeLoad):
+                if load.node not in ready.numbers:
+                    raise ValueError(f"load case {case.name}: there is no node {load.node}")
+                out[c, ready.numbers[load.node]] += (*load.force, *load.moment)
+        for mass in ready.frame.masses:
+            k = ready.numbers[mass.node]
+            force = np.array((*case.field_mm_s2, 0.0, 0.0, 0.0), float) * mass.mass_kg / 1000
+            out[c, k] += arms(np.asarray(mass.at or ready.at[k], float) - ready.at[k]) @ force
+    return out

@@ -1,0 +1,161 @@
+"""Solve a frame: all load cases with one factored matrix.
+
+A frame that something can move without force is not solved: `Solution.loose` names what moves, and no number is given.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from handbarrow.laws.frame.contacts import touching
+from handbarrow.laws.frame.factor import factored
+from handbarrow.laws.frame.mechanism import Mechanism, mechanisms
+from handbarrow.laws.frame.member_loads import AlongMembers, along_members, held_ends, per_member
+from handbarrow.laws.frame.model import Model, assembled, field_forces, model, node_forces
+from handbarrow.laws.frame.values import Frame, LoadCase
+
+__all__ = ["Solution", "solve", "summed_up"]
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+DOUBTFUL_PIVOT = 1e-9
+"""Smallest pivot below which it is looked whether anything moves without force."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Solution:
+    """What loads do to a frame; first axis: case (c), in the order of `cases`.
+
+    Attributes:
+        model: The frame that was solved.
+        cases: The cases that were solved.
+        loose: The cases that were not, by name, with what moves in them.
+        unsettled: Cases for which no state of the contacts (or, second order, no balance) was found.
+        displacements: (c, n, 6) of the nodes [mm, rad].
+        end_forces: (c, m, 12) own forces on both ends of each member [N, N mm], in its axes there.
+        loads: The loads on members.
+        reactions: (c, n, 6) what supports and links to the ground put on nodes [N, N mm].
+        spring_forces: (c, s, 6) what springs put on their first node, along their axes [N, N mm].
+        touch: (c, k) which contacts push.
+        contact_forces: (c, k) how hard [N].
+        residual: (c,) largest force [N] or moment [N mm] at a node that nothing balances, over the largest load.
+    """
+
+    model: Model
+    cases: tuple[LoadCase, ...]
+    loose: dict[str, tuple[Mechanism, ...]]
+    unsettled: tuple[str, ...]
+    displacements: Floats
+    end_forces: Floats
+    loads: AlongMembers
+    reactions: Floats
+    spring_forces: Floats
+    touch: Bools
+    contact_forces: Floats
+    residual: Floats
+
+
+def solve(frame: Frame | Model, cases: Sequence[LoadCase]) -> Solution:
+    """Solve a frame under load cases, small displacements.
+
+    Args:
+        frame: The frame, or its model where that was made before.
+        cases: The load cases.
+
+    Returns:
+        Displacements [mm, rad], forces [N], moments [N mm] of all cases that hold; what moves in the others.
+
+    Source: direct stiffness method with shear-flexible members; see `beams`.
+
+    Raises:
+        ValueError: If the frame or a load names what there is not.
+    """
+    ready = frame if isinstance(frame, Model) else model(frame)
+    matrix = assembled(ready, ready.stiff)
+    factor = factored(matrix)
+    if factor is None or factor.smallest < DOUBTFUL_PIVOT or factor.negative or ready.beams.loose:
+        moving = mechanisms(ready, matrix)
+        if moving or factor is None:
+            return _nothing(ready, {case.name: moving for case in cases})
+    loads = along_members(ready.frame, ready.beams.runs, cases)
+    held = per_member(loads, held_ends(ready.beams, loads), len(ready.frame.members))
+    on_nodes = field_forces(ready, cases)
+    back = np.swapaxes(ready.beams.to_own, 1, 2)
+    from_members = node_forces(ready, ready.beams.runs.nodes, (back @ held[..., None])[..., 0])
+    found = touching(ready, factor, ready.gathered(on_nodes - from_members))
+    loose = _let_go(ready, cases, found.touch, found.settled)
+    kept = np.array([c.name not in loose for c in cases], bool)
+    moved = ready.spread(found.moved)[kept]
+    loads = replace(loads, weight=loads.weight[kept])
+    both = moved[:, ready.beams.runs.nodes].reshape(len(moved), -1, 12, 1)
+    ends = (ready.beams.stiff @ (ready.beams.to_own @ both))[..., 0] + held[kept]
+    unsettled = tuple(c.name for c, ok in zip(cases, found.settled, strict=True) if not ok and c.name not in loose)
+    return summed_up(
+        ready, tuple(c for c in cases if c.name not in loose), moved, ends, loads, on_nodes[kept],
+        found.touch[kept], found.force[kept], loose, unsettled,
+    )  # fmt: skip
+
+
+def _nothing(ready: Model, loose: dict[str, tuple[Mechanism, ...]]) -> Solution:
+    n, m = len(ready.at), len(ready.frame.members)
+    s, k = len(ready.frame.springs), len(ready.frame.contacts)
+    return Solution(
+        model=ready, cases=(), loose=loose, unsettled=(), displacements=np.zeros((0, n, 6)),
+        end_forces=np.zeros((0, m, 12)), loads=along_members(ready.frame, ready.beams.runs, ()),
+        reactions=np.zeros((0, n, 6)), spring_forces=np.zeros((0, s, 6)), touch=np.zeros((0, k), bool),
+        contact_forces=np.zeros((0, k)), residual=np.zeros(0),
+    )  # fmt: skip
+
+
+def _let_go(ready: Model, cases: Sequence[LoadCase], touch: Bools, settled: Bools) -> dict[str, tuple[Mechanism, ...]]:
+    """Cases in which the contacts that are left do not hold what they carry."""
+    known: dict[tuple[bool, ...], tuple[Mechanism, ...]] = {}
+    out = {}
+    for case, state, _ in zip(cases, touch, settled, strict=True):
+        if state.all():
+            continue
+        key = tuple(state.tolist())
+        if key not in known:
+            matrix = assembled(ready, ready.stiff, state)
+            factor = factored(matrix)
+            doubtful = factor is None or factor.smallest < DOUBTFUL_PIVOT
+            known[key] = mechanisms(ready, matrix) if doubtful else ()
+        if known[key]:
+            out[case.name] = known[key]
+    return out
+
+
+def summed_up(  # one number for each thing that a solution tells
+    ready: Model, cases: tuple[LoadCase, ...], moved: Floats, ends: Floats, loads: AlongMembers, on_nodes: Floats,
+    touch: Bools, force: Floats, loose: dict[str, tuple[Mechanism, ...]], unsettled: tuple[str, ...],
+) -> Solution:  # fmt: skip
+    """Put a solution together from displacements and end forces [mm, rad, N, N mm]: reactions, springs, what is left.
+
+    Source: equilibrium of every node, from the end forces and not from the matrix that was solved.
+    """
+    frame = ready.frame
+    back = np.swapaxes(ready.beams.to_own, 1, 2)
+    need = node_forces(ready, ready.beams.runs.nodes, (back @ ends[..., None])[..., 0])
+    both = moved[:, ready.spring_nodes].reshape(len(moved), -1, 12, 1)
+    springs = (ready.spring_stiff[..., None] * (ready.spring_rows @ both))[..., 0]
+    need += node_forces(ready, ready.spring_nodes, (np.swapaxes(ready.spring_rows, 1, 2) @ springs[..., None])[..., 0])
+    need += node_forces(ready, ready.touch_nodes, force[..., None] * ready.touch_rows)
+    missing = need - on_nodes
+    left = ready.gathered(missing)
+    largest = np.maximum(np.abs(need).reshape(len(need), -1).max(axis=1, initial=0.0), 1e-12)
+    held = np.zeros((len(ready.at) + 1, 6), bool)
+    for support in frame.supports:
+        held[ready.numbers[support.node]] |= np.array(support.held, bool)
+    for link in frame.links:
+        held[ready.numbers[link.second]] |= link.first is None
+    reactions = np.where(held, missing, 0.0)[:, :-1]
+    return Solution(
+        model=ready, cases=cases, loose=loose, unsettled=unsettled, displacements=moved[:, :-1], end_forces=ends,
+        loads=loads, reactions=reactions, spring_forces=springs, touch=touch, contact_forces=force,
+        residual=np.abs(left).max(axis=0, initial=0.0) / largest,
+    )  # fmt: skip
