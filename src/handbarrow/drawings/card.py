@@ -20,6 +20,7 @@ from handbarrow.drawings.solids import Solid, curves, ring, run, spine
 from handbarrow.drawings.widths import text_width
 from handbarrow.drawings.words import ALT, DRAWN
 from handbarrow.job.values import BendCard, Job, JobPart
+from handbarrow.language import spoken
 from handbarrow.laws.geometry.path import Centreline, Floats, Layout, Vec3, crown_on_straights, layout
 from handbarrow.laws.geometry.section import Section
 from handbarrow.laws.units.shown import Shown
@@ -199,7 +200,7 @@ def _legend(missing: int, box: tuple[float, float], scale: float, units: Shown) 
     y = box[1] - 1.6
     shown = Text(x=box[0] - 1.0, y=y, string=scale_words(scale), size=NUMBER, anchor="end", bold=True, layer="notes")
     room = box[0] - text_width(shown.string, NUMBER, True) - 5.0
-    said = [DRAWN[legend].format(unit=units.length_name) for legend in LEGENDS]
+    said = [DRAWN[legend].format(unit=spoken(units.length_name)) for legend in LEGENDS]
     if missing:
         said = [DRAWN["undrawn" if missing > 1 else "undrawn_one"].format(count=missing, rest=rest) for rest in said]
     fitting = next((text for text in said if text_width(text, WORD) <= room), said[-1])

@@ -161,7 +161,7 @@ def _acts(card: BendCard, row: BendRow, mirrored: bool) -> list[str]:
 
 
 def _nth(order: int) -> str:
-    return {1: "1st", 2: "2nd", 3: "3rd"}.get(order, f"{order}th")
+    return BENDER.get(f"nth_{order}", BENDER["nth"]).format(order=order)
 
 
 def _turned(angle_rad: float) -> str:

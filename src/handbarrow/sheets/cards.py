@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from itertools import pairwise
 
 from handbarrow.drawings.card import check_letters
 from handbarrow.drawings.widths import text_width
 from handbarrow.job.values import BendCard, BendRow, CheckSize, Job, JobPart, Seam
+from handbarrow.laws.geometry.path import Centreline
 from handbarrow.laws.units.shown import Shown, short_text
 from handbarrow.sheets.blocks import Block, Cell, strong, table, ticks
 from handbarrow.sheets.shown import degrees, end_words, fixed, head, holes_words, named, pieces, soft
 from handbarrow.sheets.words import FEED, SIDES, TOUCHES, WORDS
+from handbarrow.sheets.words_cards import CARD
 
 __all__ = ["GAPS", "bench_height", "bent_parts", "card_block", "check_height", "title_height"]
 
@@ -87,12 +90,20 @@ def _facts(job: Job, part: JobPart) -> list[tuple[str, str]]:
     if part.cut_length is not None:
         out.append((WORDS["cut_length"], _cut_length(part.cut_length, job.workshop.shown)))
     out.append((WORDS["pieces"], pieces(job, part)))
+    if part.centreline is not None:
+        out.append((CARD["corners"], CARD["corners_apart"].format(lengths=_legs(part.centreline, job.workshop.shown))))
     return [(key, soft(value)) for key, value in out]
+
+
+def _legs(line: Centreline, shown: Shown) -> str:
+    """From corner to corner of the centreline: the plain sizes of the drawing, also those that no view shows."""
+    return ", ".join(shown.length(math.dist(a, b)) for a, b in pairwise(line.points))
 
 
 def _cut_length(length: float, shown: Shown) -> str:
     tape = shown.tape(length)
-    return f"{shown.column(length)} {shown.length_unit}" + (f" (tape {tape})" if tape else "")
+    plain = f"{shown.column(length)} {shown.length_unit}"
+    return WORDS["tape"].format(length=plain, tape=tape) if tape else plain
 
 
 def _more_facts(job: Job, part: JobPart, card: BendCard) -> list[tuple[str, str]]:
@@ -103,8 +114,9 @@ def _more_facts(job: Job, part: JobPart, card: BendCard) -> list[tuple[str, str]
 
 
 def _seam(seam: Seam) -> str:
-    turned = degrees(seam.from_crown_rad)
-    turn = WORDS["seam_crown"] if turned == "0" else WORDS["seam_turned"].format(turn=turned)
+    turned = degrees(abs(seam.from_crown_rad))
+    sense = WORDS["clockwise" if seam.from_crown_rad > 0 else "anticlockwise"]
+    turn = WORDS["seam_crown"] if turned == "0" else WORDS["seam_turned"].format(turn=turned, sense=sense)
     if seam.clear:
         return turn + WORDS["seam_clear"]
     bends = ", ".join(str(number) for number in seam.taken_by)
@@ -172,7 +184,7 @@ def _laws(rows: Iterable[BendRow]) -> tuple[list[str], list[str]]:
 
 
 def _tips(part: JobPart, card: BendCard, shown: Shown) -> list[str]:
-    out = [WORDS["crown_tip"]]
+    out = [WORDS["crown_tip"], _bent(card, shown)]
     if shown.tape(1.0):
         out.append(WORDS["tape_tip"])
     turned = any(degrees(angle) != "0" for row in card.rows for angle in (row.bender_turn_rad, row.crown_rad))
@@ -182,6 +194,15 @@ def _tips(part: JobPart, card: BendCard, shown: Shown) -> list[str]:
     if part.other_hand and part.mirrored:
         out += _mirrored(part, card)
     return out
+
+
+def _bent(card: BendCard, shown: Shown) -> str:
+    """From where to where each bend takes the straight tube: marks, offset of the die and length used, in one."""
+    said = []
+    for row in card.rows:
+        low = row.mark + row.reference_offset if row.feed == "start" else row.mark - row.reference_offset - row.uses
+        said.append(CARD["bent_one"].format(bend=row.number, low=shown.length(low), high=shown.length(low + row.uses)))
+    return CARD["bent"].format(bends=", ".join(said))
 
 
 def _mirrored(part: JobPart, card: BendCard) -> list[str]:

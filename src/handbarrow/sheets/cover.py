@@ -8,6 +8,7 @@ from handbarrow.design.contacts import not_checked
 from handbarrow.drawings.widths import broken, text_width
 from handbarrow.findings import Severity
 from handbarrow.job.values import Job
+from handbarrow.language import spoken
 from handbarrow.laws.units.shown import short_text
 from handbarrow.sheets.blocks import Block
 from handbarrow.sheets.shown import batch, fixed, soft, title_of
@@ -41,7 +42,7 @@ def cover(job: Job, date: str) -> Block:
             (WORDS["warnings"], _warning_words(job)),
         ],
         "results": _results(job),
-        "print": WORDS["units_read"].format(length=shown.length_name, mass=shown.mass_unit),
+        "print": WORDS["units_read"].format(length=spoken(shown.length_name), mass=shown.mass_unit),
         "cautions": [(CAUTION_SIGNS[key], CAUTION_NAMES[key], said) for key, said in CAUTIONS.items()],
         "not_checked_lead": WORDS["not_checked_lead"],
         "not_checked": ", ".join([*NOT_CHECKED.values(), *_contacts(job)]) + ".",

@@ -12,6 +12,7 @@ from handbarrow.drawings.fitup import Scenery, checks_view, detail_view, step_vi
 from handbarrow.drawings.weld_symbols import weld_symbol
 from handbarrow.job.fitup_values import FitCheck, FitStep, Weldment
 from handbarrow.job.values import Job
+from handbarrow.language import spoken
 from handbarrow.laws.geometry.path import Vec3
 from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table, ticks
 from handbarrow.sheets.fitup_rows import SQUARE, Row, piece_words, row_block, rows_of
@@ -63,7 +64,7 @@ def _sheets(job: Job, weldment: Weldment, scenery: Scenery, across: float) -> li
         section(FIT["parts"].format(assembly=name), _parts(job, weldment), level=2),
         section(
             FIT["steps"], _steps(job, weldment, scenery, rows), level=2,
-            lead=FIT["steps_lead"].format(unit=job.workshop.shown.length_name),
+            lead=FIT["steps_lead"].format(unit=spoken(job.workshop.shown.length_name)),
         ),
         *_checks(job, weldment, scenery, across),
         section(FIT["welds"], level=2, remarks=[FIT["turns"], FIT["size_rule"], FIT["assumed"]]),

@@ -67,7 +67,7 @@ def _key(joint: FitJoint) -> tuple[object, ...]:
 def joined(words: Iterable[str]) -> str:
     """Return words once each, as `left and right`."""
     each = list(dict.fromkeys(word for word in words if word))
-    return " and ".join([", ".join(each[:-1]), each[-1]]) if len(each) > 1 else "".join(each)
+    return FIT["both"].format(one=", ".join(each[:-1]), other=each[-1]) if len(each) > 1 else "".join(each)
 
 
 def piece_words(job: Job, weldment: Weldment, pieces: Sequence[Target]) -> str:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from handbarrow.job.values import Job
+from handbarrow.language import spoken
 from handbarrow.laws.units.shown import short_text
 from handbarrow.sheets.blocks import Block, Cell, section, strong, table
 from handbarrow.sheets.release import FinalSize, final_sizes, fitted, heights, welded
@@ -104,7 +105,7 @@ def _sizes(job: Job) -> Block:
 
 def _size_cells(job: Job, size: FinalSize) -> list[Cell]:
     shown, limit = job.workshop.shown, job.workshop.limits.assembled
-    found, good = write(f"size-{size.id}", size.title), mark(f"good-{size.id}", size.title)
+    found, good = write(f"size-{size.id}", spoken(size.title)), mark(f"good-{size.id}", spoken(size.title))
     if size.plain:
         says = {"plain": soft(size.title), "sub": RELEASE["value_sub"]}
         return [says, short_text(size.value), RELEASE["no_limit"], RELEASE["no_limit"], found, ""]
@@ -160,7 +161,7 @@ def _heights(job: Job) -> Block:
     rows: list[list[Cell]] = [
         [
             {"plain": soft(size.title), "sub": soft(size.how)},
-            *(write(f"height-{place}-{size.id}", f"{size.title}, {LOAD[place]}") for place in places),
+            *(write(f"height-{place}-{size.id}", f"{spoken(size.title)}, {LOAD[place]}") for place in places),
         ]
         for size in heights(job)
     ]

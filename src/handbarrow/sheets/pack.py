@@ -19,7 +19,7 @@ import typst
 
 from handbarrow.drawings.model import Drawing
 from handbarrow.job.values import Job, JobPart
-from handbarrow.language import current, said
+from handbarrow.language import current, said, spoken
 from handbarrow.sheets import pages
 from handbarrow.sheets.bender import bender_pages
 from handbarrow.sheets.blocks import Block, PackError, picture
@@ -239,7 +239,7 @@ def _stamp(job: Job, day: datetime.date) -> Block:
     """What stands on every sheet."""
     revision = WORDS["revision"].format(revision=job.design.revision)
     digest = WORDS["digest"].format(design=job.design.digest[:8], workshop=job.workshop.digest[:8])
-    unit = WORDS["unit_stamp"].format(length=job.workshop.shown.length_name)
+    unit = WORDS["unit_stamp"].format(length=spoken(job.workshop.shown.length_name))
     return {
         "title": f"{job.design.name} – {revision}",
         "name": job.design.name if len(job.design.name) <= LONGEST_NAME else f"{job.design.name[:LONGEST_NAME]}…",

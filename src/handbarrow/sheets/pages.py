@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from handbarrow.drawings.model import Drawing
 from handbarrow.findings import Severity
 from handbarrow.job.values import CutBar, CuttingBound, EndCut, Job, JobPart, MaterialLine, SquareCut
+from handbarrow.language import spoken
 from handbarrow.laws.geometry.path import Vec3
 from handbarrow.laws.units.shown import Shown, short_text
 from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table, ticks
@@ -230,7 +231,7 @@ def _hacksaw_rows(part: JobPart, end: str, shown: Shown) -> list[list[Cell]]:
     out: list[list[Cell]] = []
     for way in cut.square_cuts:
         for number, one in enumerate(way, start=1):
-            count = "1" if len(way) == 1 else f"{number} of {len(way)}"
+            count = "1" if len(way) == 1 else WORDS["cut_of"].format(number=number, count=len(way))
             out.append([named(part), WORDS[f"end_{end}"], count, *_cut_cells(one, radius, shown)])
     return out
 
@@ -250,7 +251,7 @@ def cutting(job: Job, drawings: Sequence[Drawing]) -> list[Block]:
         return []
     shown = job.workshop.shown
     trim = WORDS["cutting_trim"].format(trim=shown.length(plan.trim, "fine")) if plan.trim > 0 else ""
-    lead = WORDS["cutting_lead"].format(unit=shown.length_name, kerf=shown.length(plan.kerf, "fine"), trim=trim)
+    lead = WORDS["cutting_lead"].format(unit=spoken(shown.length_name), kerf=shown.length(plan.kerf, "fine"), trim=trim)
     out = [section(WORDS["cutting"], lead=lead)]
     bounds = {bound.stock: bound for bound in plan.bounds}
     for stock in dict.fromkeys(bar.stock for bar in bars):

@@ -7,9 +7,10 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from handbarrow.job.values import EndCut, Job, JobHole, JobPart, MaterialLine
+from handbarrow.language import spoken
 from handbarrow.laws.units.shown import Shown, rounded_text, short_text
 from handbarrow.laws.units.table import of_inside
-from handbarrow.sheets.words import WORDS
+from handbarrow.sheets.words import COUNTED, DRILLED, WORDS
 
 __all__ = [
     "batch",
@@ -58,8 +59,9 @@ def degrees(angle_rad: float) -> str:
 
 
 def soft(text: str, longest: int = LONGEST_WORD) -> str:
-    """Let words of more than `longest` letters break: paths and designations must not run out of their column."""
-    return " ".join(word if len(word) <= longest else _breakable(word, longest) for word in text.split(" "))
+    """Say a text; words of more than `longest` letters may break: designations must not run out of their column."""
+    words = spoken(text).split(" ")
+    return " ".join(word if len(word) <= longest else _breakable(word, longest) for word in words)
 
 
 def _breakable(word: str, longest: int) -> str:
@@ -141,7 +143,7 @@ def _hole_words(hole: JobHole, where: str, shown: Shown, plate: bool) -> str:
     wide, long = shown.length(hole.diameter, "fine"), shown.length(hole.length, "fine")
     text = WORDS["slot" if slot else "hole"].format(diameter=wide, length=long, x=where)
     if not plate:
-        text += WORDS["hole_face"].format(face=hole.face)
+        text += WORDS["hole_face"].format(face=DRILLED.get(hole.face, hole.face))
         text += WORDS["hole_across"].format(y=shown.length(hole.y)) if abs(hole.y) >= 0.05 else ""
         text += WORDS["hole_through"] if hole.through else ""
     if slot and abs(hole.angle_rad) > 1e-6:
@@ -153,7 +155,7 @@ def _hole_words(hole: JobHole, where: str, shown: Shown, plate: bool) -> str:
 def item_words(line: MaterialLine, shown: Shown) -> str:
     """Something to buy; a bar with its length."""
     if line.length is None:
-        return line.item
+        return spoken(line.item)
     return f"{line.item.rpartition(', ')[0]}, {shown.length(line.length, with_unit=True)}"
 
 
@@ -161,4 +163,4 @@ def bought_words(line: MaterialLine, shown: Shown) -> tuple[float, str]:
     """How much of something to buy, and in what."""
     if line.unit == "kg":
         return of_inside(line.quantity, shown.mass_unit), shown.mass_unit
-    return line.quantity, line.unit
+    return line.quantity, COUNTED.get(line.unit, line.unit)

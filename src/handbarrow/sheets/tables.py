@@ -6,12 +6,13 @@ import csv
 import datetime
 import io
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import xlsxwriter
 
 from handbarrow.job.values import Job, JobPart, MaterialLine
+from handbarrow.language import said, say, spoken
 from handbarrow.laws.units.shown import rounded
 from handbarrow.sheets.patterns import patterns
 from handbarrow.sheets.shown import bought_words, item_words
@@ -45,27 +46,37 @@ def workbook(job: Job, date: str) -> bytes:
     book.set_properties(
         {
             "title": job.design.name,
-            "comments": f"Revision {job.design.revision}, digest {job.design.digest} / {job.workshop.digest}",
+            "comments": say(
+                "Revision {revision}, digest {design} / {shop}",
+                revision=job.design.revision,
+                design=job.design.digest,
+                shop=job.workshop.digest,
+            ),
             "created": datetime.datetime.fromisoformat(date),
         }
     )
     head = book.add_format({"bold": True, "text_wrap": True, "valign": "top", "bottom": 1})
     for table in tables(job):
-        sheet = book.add_worksheet(table.name)
+        sheet = book.add_worksheet(spoken(table.name)[:31])
         sheet.freeze_panes(1, 0)
         sheet.repeat_rows(0)
         sheet.set_landscape()
         sheet.set_paper(PAPER[job.workshop.paper])
         sheet.fit_to_pages(1, 0)
-        footer = f"{job.design.name}, revision {job.design.revision}, {job.design.digest[:8]}".replace("&", "&&")
+        footer = say(
+            "{name}, revision {revision}, {digest}",
+            name=job.design.name,
+            revision=job.design.revision,
+            digest=job.design.digest[:8],
+        ).replace("&", "&&")
         sheet.set_footer(f"&L{footer}&R&P / &N")
         for column, (heading, width) in enumerate(table.columns):
             sheet.set_column(column, column, width)
-            sheet.write_string(0, column, heading, head)
+            sheet.write_string(0, column, spoken(heading), head)
         for number, row in enumerate(table.rows, start=1):
             for column, value in enumerate(row):
                 if isinstance(value, str):
-                    sheet.write_string(number, column, value)
+                    sheet.write_string(number, column, spoken(value))
                 elif value is not None:
                     sheet.write_number(number, column, value)
     book.close()
@@ -93,6 +104,21 @@ def _plain(text: str) -> str:
 
 
 # ------------------------------------------------------------------------------------------------ values
+CODES: Mapping[str, str] = {
+    word: word
+    for word in (
+        said("tube"), said("bar"), said("plate"), said("bought"), said("square"), said("plane"), said("cope"),
+        said("double"), said("shop"), said("rack"), said("start"), said("end"), said("leg"), said("none"),
+    )
+}  # fmt: skip
+"""Words of the job data that stand in columns: as they are for programs (CSV), said in the workbook."""
+
+
+def coded(word: str) -> str:
+    """Return a word of the job data so that it can be said in another language."""
+    return CODES.get(word, word)
+
+
 def _deg(value_rad: float) -> float:
     return rounded(math.degrees(value_rad), 0.01)
 
@@ -109,11 +135,22 @@ def _money(value: float) -> float:
 def _parts(job: Job) -> Table:
     length, mass = job.workshop.show_length, job.workshop.show_mass
     columns = (
-        ("part", 22), ("name", 28), ("kind", 9), ("assembly", 14), ("from", 22), ("a unit", 8), ("batch", 8),
-        ("mirrored in batch", 10), (f"cut length ({length})", 12), (f"developed length ({length})", 12),
-        (f"mass each ({mass})", 11), ("start cut", 10), ("end cut", 10), ("note", 30),
-    )  # fmt: skip
-    return Table(name="Parts", columns=columns, rows=tuple(_part_row(job, part) for part in job.parts))
+        (said("part"), 22),
+        (said("name"), 28),
+        (said("kind"), 9),
+        (said("assembly"), 14),
+        (said("from"), 22),
+        (said("a unit"), 8),
+        (said("batch"), 8),
+        (said("mirrored in batch"), 10),
+        (said("cut length ({unit})", unit=length), 12),
+        (said("developed length ({unit})", unit=length), 12),
+        (said("mass each ({unit})", unit=mass), 11),
+        (said("start cut"), 10),
+        (said("end cut"), 10),
+        (said("note"), 30),
+    )
+    return Table(name=said("Parts"), columns=columns, rows=tuple(_part_row(job, part) for part in job.parts))
 
 
 def _part_row(job: Job, part: JobPart) -> tuple[Value, ...]:
@@ -121,7 +158,7 @@ def _part_row(job: Job, part: JobPart) -> tuple[Value, ...]:
     return (
         part.id,
         part.title,
-        part.kind,
+        coded(part.kind),
         part.assembly,
         part.stock,
         count,
@@ -130,8 +167,8 @@ def _part_row(job: Job, part: JobPart) -> tuple[Value, ...]:
         _opt(shown.number, part.cut_length),
         _opt(shown.number, part.developed_length),
         _opt(shown.mass_number, part.mass_kg),
-        part.start.kind if part.start else None,
-        part.end.kind if part.end else None,
+        coded(part.start.kind) if part.start else None,
+        coded(part.end.kind) if part.end else None,
         part.note or None,
     )
 
@@ -139,57 +176,101 @@ def _part_row(job: Job, part: JobPart) -> tuple[Value, ...]:
 def _cuts(job: Job) -> Table:
     say, unit = job.workshop.shown.number, job.workshop.show_length
     columns = (
-        ("stock", 22), ("pattern", 8), ("bars", 7), ("source", 9), (f"bar length ({unit})", 12), ("cut", 6),
-        ("part", 22), ("test piece for die", 16), (f"at ({unit})", 11), (f"length ({unit})", 11),
-        (f"left over ({unit})", 11),
-    )  # fmt: skip
+        (said("stock"), 22),
+        (said("pattern"), 8),
+        (said("bars"), 7),
+        (said("source"), 9),
+        (said("bar length ({unit})", unit=unit), 12),
+        (said("cut"), 6),
+        (said("part"), 22),
+        (said("test piece for die"), 16),
+        (said("at ({unit})", unit=unit), 11),
+        (said("length ({unit})", unit=unit), 11),
+        (said("left over ({unit})", unit=unit), 11),
+    )
     rows: list[tuple[Value, ...]] = []
     for number, bar in enumerate(patterns(job), start=1):
         for cut, piece in enumerate(bar.pieces, start=1):
             left = say(bar.left) if cut == len(bar.pieces) else None
-            place = (bar.stock, number, bar.count, bar.source, say(bar.length), cut)
+            place = (bar.stock, number, bar.count, coded(bar.source), say(bar.length), cut)
             rows.append(
                 (*place, piece.part or None, piece.die or None, say(piece.at), say(piece.length), left),
             )
-    return Table(name="Cuts", columns=columns, rows=tuple(rows))
+    return Table(name=said("Cuts"), columns=columns, rows=tuple(rows))
 
 
 def _bends(job: Job) -> Table:
     say, unit = job.workshop.shown.number, job.workshop.show_length
     columns = (
-        ("part", 22), ("do", 5), ("bend", 6), ("hold", 8), (f"mark ({unit})", 11), (f"stop ({unit})", 11),
-        ("stop touches", 9), ("die", 14), ("turn in bender (deg)", 11), ("turn along tube (deg)", 11),
-        ("set angle (deg)", 10), ("finished angle (deg)", 10), (f"radius ({unit})", 10), (f"uses ({unit})", 10),
-        ("test bends behind it", 10), ("batch", 8),
-    )  # fmt: skip
+        (said("part"), 22),
+        (said("do"), 5),
+        (said("bend"), 6),
+        (said("hold"), 8),
+        (said("mark ({unit})", unit=unit), 11),
+        (said("stop ({unit})", unit=unit), 11),
+        (said("stop touches"), 9),
+        (said("die"), 14),
+        (said("turn in bender (deg)"), 11),
+        (said("turn along tube (deg)"), 11),
+        (said("set angle (deg)"), 10),
+        (said("finished angle (deg)"), 10),
+        (said("radius ({unit})", unit=unit), 10),
+        (said("uses ({unit})", unit=unit), 10),
+        (said("test bends behind it"), 10),
+        (said("batch"), 8),
+    )
     rows: list[tuple[Value, ...]] = []
     for part in job.parts:
         for row in part.card.in_order if part.card else ():
             stop = _opt(say, row.stop)
-            place = (part.id, row.order, row.number, row.feed, say(row.mark), stop, row.stop_touches, row.die)
+            place = (
+                part.id,
+                row.order,
+                row.number,
+                coded(row.feed),
+                say(row.mark),
+                stop,
+                coded(row.stop_touches),
+                row.die,
+            )
             turns = (_deg(row.bender_turn_rad), _deg(row.turn_rad), _deg(row.set_angle_rad), _deg(row.angle_rad))
             sizes = (say(row.radius), say(row.uses), row.law.test_bends, part.quantity * job.units)
             rows.append((*place, *turns, *sizes))
-    return Table(name="Bends", columns=columns, rows=tuple(rows))
+    return Table(name=said("Bends"), columns=columns, rows=tuple(rows))
 
 
 def _stops(job: Job) -> Table:
     say, unit = job.workshop.shown.number, job.workshop.show_length
-    columns = (("die", 14), (f"stop ({unit})", 11), ("touches", 9), ("part", 22), ("bend", 6), ("pieces", 8))
+    columns = (
+        (said("die"), 14),
+        (said("stop ({unit})", unit=unit), 11),
+        (said("touches"), 9),
+        (said("part"), 22),
+        (said("bend"), 6),
+        (said("pieces"), 8),
+    )
     rows = tuple(
-        (stop.die, say(stop.value), stop.touches, part, bend, pieces)
+        (stop.die, say(stop.value), coded(stop.touches), part, bend, pieces)
         for stop in job.stops
         for part, bend, pieces in stop.uses
     )
-    return Table(name="Stops", columns=columns, rows=rows)
+    return Table(name=said("Stops"), columns=columns, rows=rows)
 
 
 def _materials(job: Job) -> Table:
     columns = (
-        ("item", 34), ("kind", 9), ("standard", 12), ("quantity", 10), ("unit", 8),
-        (f"mass ({job.workshop.show_mass})", 10), ("supplier", 22), (f"price ({job.workshop.currency})", 11),
-    )  # fmt: skip
-    return Table(name="Materials", columns=columns, rows=tuple(_material_row(job, line) for line in job.materials))
+        (said("item"), 34),
+        (said("kind"), 9),
+        (said("standard"), 12),
+        (said("quantity"), 10),
+        (said("unit"), 8),
+        (said("mass ({unit})", unit=job.workshop.show_mass), 10),
+        (said("supplier"), 22),
+        (said("price ({unit})", unit=job.workshop.currency), 11),
+    )
+    return Table(
+        name=said("Materials"), columns=columns, rows=tuple(_material_row(job, line) for line in job.materials)
+    )
 
 
 def _material_row(job: Job, line: MaterialLine) -> tuple[Value, ...]:
@@ -197,7 +278,7 @@ def _material_row(job: Job, line: MaterialLine) -> tuple[Value, ...]:
     quantity, unit = bought_words(line, shown)
     return (
         item_words(line, shown),
-        line.kind,
+        coded(line.kind),
         line.standard or None,
         rounded(quantity, 0.001),
         unit,

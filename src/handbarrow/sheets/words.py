@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from handbarrow.language import Words
 
-__all__ = ["CAUTIONS", "CAUTION_NAMES", "FEED", "NOT_CHECKED", "SEVERITY", "SIDES", "TOUCHES", "WORDS"]
+__all__ = [
+    "CAUTIONS",
+    "CAUTION_NAMES",
+    "COUNTED",
+    "DRILLED",
+    "FEED",
+    "NOT_CHECKED",
+    "SEVERITY",
+    "SIDES",
+    "TOUCHES",
+    "WORDS",
+]
 
 WORDS = Words(
     "pack",
@@ -65,22 +76,23 @@ WORDS = Words(
         "pieces_plain": "{count} in the batch",
         "pieces_hands": "{plain} as drawn + {mirrored} mirrored",
         "cut_length": "Cut length",
+        "tape": "{length} (tape {tape})",
         "seam": "Weld seam",
         "seam_crown": "on the crown line",
-        "seam_turned": "{turn}° from the crown line",
+        "seam_turned": "{turn}° {sense} from the crown line, seen from the start",
         "seam_clear": "; neutral in every bend",
         "seam_taken": "; bend {bends} gets it on its {side}",
-        "crown_tip": "Draw the crown line along the whole tube first. Marks count from the longest point of the start cut.",
+        "crown_tip": "Draw the crown line along the whole tube first. Marks count from the longest point of the start cut, check sizes run to the longest points of both cuts.",
         "tape_tip": "Small numbers in the columns Mark and Stop: the nearest sixteenth, for a tape.",
         "mirrored_tip": (
             "Mirrored pieces: same marks, stops and set angles, every turn the other way round. Start with the crown line "
             "{crown}."
         ),
         "mirrored_sides": "Mirrored pieces: weld seam and holes the other way round from the crown line.",
-        "crown_up_tip": "No turns: keep the crown line up in every bend.",
+        "crown_up_tip": "No turns: keep the crown line up in every bend. The free end swings to the left, seen along the tube from the held end.",
         "turn_tip": (
             "Turn first: turn the tube so far since the bend made before. Crown line: where it then stands, from up. "
-            "Both as seen along the tube from the held end."
+            "Both as seen along the tube from the held end; the free end swings to the left."
         ),
         "swap_tip": "Where the held end changes: swap the tube end for end with the same side up, then turn it.",
         "crown": "Crown line",
@@ -226,6 +238,7 @@ WORDS = Words(
             "For mirrored pieces the other way round. Saw at the angle from square, then file to the wrap’s line."
         ),
         "cuts": "Cuts",
+        "cut_of": "{number} of {count}",
         "cut_where": "Where round",
         "cut_angle": "Angle",
         "cut_at": "Centre at",
@@ -311,6 +324,18 @@ NOT_CHECKED = Words(
     },
 )
 
+DRILLED = Words(
+    "drilled side",
+    {
+        "crown": "crown",
+        "left": "left",
+        "bottom": "bottom",
+        "right": "right",
+        "width leg": "width leg",
+        "height leg": "height leg",
+    },
+)
+COUNTED = Words("counted in", {"bar": "bar", "piece": "piece"})
 SIDES = Words("bent side", {"neutral": "neutral side", "inside": "inside", "outside": "outside"})
 FEED = Words("held end", {"start": "start", "end": "far end"})
 TOUCHES = Words("stop touches", {"end": "tube end", "leg": "bent leg", "none": ""})

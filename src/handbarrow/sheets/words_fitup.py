@@ -32,6 +32,7 @@ FIT = Words(
         "base": "Lay it down first; the rest is set to it.",
         "threaded": "First slide {part} × {count} (No. {number}) on the {over}. It cannot be put on afterwards.",
         "note": "Note: {note}",
+        "both": "{one} and {other}",
         "both_ends": "both ends",
         "each": "each",
         "whole": "whole length",

@@ -12,6 +12,10 @@ BENDER = Words(
     "bender",
     {
         "title": "Bender station",
+        "nth_1": "1st",
+        "nth_2": "2nd",
+        "nth_3": "3rd",
+        "nth": "{order}th",
         "lead": (
             "Top to bottom: set the stop once, make all its bends, tick each piece, go on. Pictures: the tube just before "
             "the bend, seen from behind the held end. A gap: it is longer than drawn. Chain line: crown line."

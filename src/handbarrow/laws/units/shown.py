@@ -12,6 +12,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from typing import Literal
 
+from handbarrow.language import said
 from handbarrow.laws.units.table import of_inside
 
 __all__ = [
@@ -181,7 +182,7 @@ class Shown:
     @property
     def length_name(self) -> str:
         """The unit of lengths in a sentence."""
-        return "inches" if self.length_unit == "in" else self.length_unit
+        return said("inches") if self.length_unit == "in" else self.length_unit
 
     def length(self, mm: float, grade: Grade = "usual", *, with_unit: bool = False) -> str:
         """A length in a sentence or on a drawing, without needless zeros."""
