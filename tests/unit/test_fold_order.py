@@ -111,6 +111,12 @@ def test_order_found_is_free_at_every_step_and_none_means_none() -> None:
             assert fold_clash(one, before, step.fold, step.held, FOLDER) is None
 
 
+def test_sharp_fold_that_uses_nothing_is_made_like_any_other() -> None:
+    sharp = strip_from_sizes([60.0, 80.0, 40.0], [Fold(angle_rad=a, radius=0.0) for a in (SQUARE, -SQUARE)], 1.0)
+    assert sharp.uses == (0.0, 0.0)
+    assert made(fold_order(sharp, FOLDER)) == {0, 1}
+
+
 @pytest.mark.parametrize("bad", [0.0, math.radians(181)])
 def test_fold_of_no_angle_or_too_much_is_refused(bad: float) -> None:
     with pytest.raises(ValueError, match="more than 0 and at most 180"):

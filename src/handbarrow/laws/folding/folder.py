@@ -11,6 +11,7 @@ import heapq
 import itertools
 import math
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -146,10 +147,9 @@ def _flat_beside(strip: FoldedStrip, done: frozenset[int], fold: int) -> tuple[f
 
 
 def _swing(strip: FoldedStrip, done: frozenset[int], fold: int, folder: Folder) -> Blocked | None:
-    angles = [f.angle_rad if i in done else 0.0 for i, f in enumerate(strip.folds)]
-    mark = fold_marks(strip)[fold]
+    mark = _marks(strip)[fold]
     used = mark.end - mark.start
-    clamped, swung = _clamped_and_swung(strip, angles, mark)
+    clamped, swung = _clamped_and_swung(strip, done, mark)
     clamp, bed = folder.clamp(strip.thickness), folder.bed()
     if _cross(swung, folder.beam() + np.array([used, 0.0])):
         return "hits the beam"
@@ -176,25 +176,38 @@ def _swung(edges: Floats, turned: Floats, used: float, neutral: float) -> Floats
     return out
 
 
-def _clamped_and_swung(strip: FoldedStrip, angles: list[float], mark: FoldMark) -> tuple[Floats, Floats]:
-    """Edges (m, 2, 2) of the sheet before and beyond a fold that lies flat, its beginning at the origin along +x."""
+@lru_cache(maxsize=16)
+def _marks(strip: FoldedStrip) -> tuple[FoldMark, ...]:
+    return fold_marks(strip)
+
+
+@lru_cache(maxsize=64)
+def _end_view(strip: FoldedStrip, done: frozenset[int]) -> tuple[Floats, Floats, Floats]:
+    """Stations along the blank, and where its lower and upper face lie there with some folds made."""
     stations = [0.0]
-    for one in fold_marks(strip):
+    for one in _marks(strip):
         steps = max(1, math.ceil(abs(one.angle_rad) / math.radians(30)))
-        stations += np.linspace(one.start, one.end, steps + 1).tolist()
+        stations += [one.start + (one.end - one.start) * k / steps for k in range(steps)] + [one.end]
     u = np.array([*stations, strip.blank])
-    n = len(u)
-    probes = np.array([mark.start, mark.end])
-    heights = np.concatenate([np.zeros(n), np.full(n, strip.thickness), np.zeros(2)])
-    places = folded_points(strip, np.concatenate([u, u, probes]), heights, angles)
-    way = places[-1] - places[-2]
+    heights = np.concatenate([np.zeros(len(u)), np.full(len(u), strip.thickness)])
+    angles = [f.angle_rad if i in done else 0.0 for i, f in enumerate(strip.folds)]
+    places = folded_points(strip, np.concatenate([u, u]), heights, angles)
+    return u, places[: len(u)], places[len(u) :]
+
+
+def _clamped_and_swung(strip: FoldedStrip, done: frozenset[int], mark: FoldMark) -> tuple[Floats, Floats]:
+    """Edges (m, 2, 2) of the sheet before and beyond a fold that lies flat, its beginning at the origin along +x."""
+    u, lower, upper = _end_view(strip, done)
+    first, last = int(np.searchsorted(u, mark.start - 1e-9)), int(np.searchsorted(u, mark.end - 1e-9))
+    before = first if mark.end - mark.start > 1e-9 else max(first - 1, 0)  # a fold so sharp that it uses nothing
+    foot, way = lower[first], lower[last] - lower[before]
     c, s = way / np.hypot(*way)
-    placed = (places - places[-2]) @ np.array([[c, -s], [s, c]])
-    lower, upper = placed[:n], placed[n : 2 * n]
+    turn = np.array([[c, -s], [s, c]])
+    low, high = (lower - foot) @ turn, (upper - foot) @ turn
     parts = []
-    for keep, tip in ((u <= mark.start + 1e-9, 0), (u >= mark.end - 1e-9, -1)):
-        faces = [np.stack([face[keep][:-1], face[keep][1:]], axis=1) for face in (lower, upper)]
-        parts.append(np.concatenate([*faces, np.stack([lower[keep][tip], upper[keep][tip]])[None]]))
+    for keep, tip in ((slice(None, first + 1), 0), (slice(last, None), -1)):
+        faces = [np.stack([face[keep][:-1], face[keep][1:]], axis=1) for face in (low, high)]
+        parts.append(np.concatenate([*faces, np.stack([low[keep][tip], high[keep][tip]])[None]]))
     return parts[0], parts[1]
 
 
@@ -234,9 +247,9 @@ def fold_order(strip: FoldedStrip, folder: Folder) -> tuple[FoldStep, ...] | Non
     free: dict[tuple[frozenset[int], int, Held], bool] = {}
     tried: set[tuple[frozenset[int], Held | None, bool]] = set()
     number = itertools.count()
-    queue: list[tuple[int, int, int, tuple[FoldStep, ...]]] = [(0, count, next(number), ())]
+    queue: list[tuple[int, int, int, int, tuple[FoldStep, ...]]] = [(0, count, next(number), 0, ())]
     while queue:
-        turns, left, _, steps = heapq.heappop(queue)
+        _, left, _, turns, steps = heapq.heappop(queue)
         if left == 0:
             return steps
         done = frozenset(step.fold for step in steps)
@@ -245,8 +258,10 @@ def fold_order(strip: FoldedStrip, folder: Folder) -> tuple[FoldStep, ...] | Non
             continue
         tried.add((done, held, over))
         for step in _next_steps(strip, done, folder, free):
-            more = 0 if held is None else (step.held != held) + (step.over != over)
-            heapq.heappush(queue, (turns + more, left - 1, next(number), (*steps, step)))
+            now = turns + (0 if held is None else (step.held != held) + (step.over != over))
+            to_do = set(range(count)) - done - {step.fold}
+            still = any((strip.folds[i].angle_rad < 0) != step.over for i in to_do)  # one turning over is to come
+            heapq.heappush(queue, (now + still, left - 1, next(number), now, (*steps, step)))
     return None
 
 

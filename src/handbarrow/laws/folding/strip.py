@@ -186,7 +186,7 @@ def folded_points(
     angles = [f.angle_rad for f in strip.folds] if angles_rad is None else list(angles_rad)
     out = np.zeros((len(along), 2))
     base, heading, at = np.zeros(2), 0.0, 0.0  # base: the lower face at `at`
-    last = len(strip.folds)
+    last, uses = len(strip.folds), strip.uses
     for i, flat in enumerate(strip.flats):
         t, n = _frame(heading)
         here = along >= at if i else np.ones(len(along), dtype=bool)
@@ -194,7 +194,7 @@ def folded_points(
         base, at = base + flat * t, at + flat
         if i == last:
             break
-        used = strip.uses[i]
+        used = uses[i]
         neutral = strip.neutral_height(strip.folds[i])
         here = along >= at
         out[here] = _in_fold(base, heading, (used, angles[i], neutral), (along[here] - at, height[here]))
