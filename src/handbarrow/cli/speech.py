@@ -41,6 +41,7 @@ def _spoken(command: Command) -> Command:
     out = copy.copy(command)
     out.help = _said(command.help)
     out.epilog = _said(command.epilog)
+    out.options_metavar = say("[OPTIONS]")
     out.params = [copy.copy(parameter) for parameter in command.params]
     for parameter in out.params:
         if isinstance(parameter, click.Option):
