@@ -7,10 +7,11 @@ from collections.abc import Iterable, Mapping
 import numpy as np
 
 from handbarrow.design.bodies import NEAR_BOUGHT, TOUCHES, Ask, Bodies
-from handbarrow.design.naming import mm, said, unknown_target
+from handbarrow.design.naming import called, mm, unknown_target
 from handbarrow.design.placing import Scene
 from handbarrow.design.values import Bought, Design, Joint, Part, Run, Target
 from handbarrow.findings import Finding, Severity
+from handbarrow.language import listed, said
 
 __all__ = ["contact_findings", "not_checked"]
 
@@ -63,9 +64,13 @@ def _meets_nothing(part: Part) -> Finding:
     return Finding(
         code="part-meets-nothing",
         where=part.path,
-        wrong=f"{part.id} meets nothing",
-        expected="a part that is fixed to another one" + (", by an end or by `on`" if run else " by `on`"),
-        fix="write `on:` and the part that it is fixed to" + (", or bring an end to it" if run else ""),
+        wrong=said("{part} meets nothing", part=part.id),
+        expected=said("a part that is fixed to another one, by an end or by `on`")
+        if run
+        else said("a part that is fixed to another one by `on`"),
+        fix=said("write `on:` and the part that it is fixed to, or bring an end to it")
+        if run
+        else said("write `on:` and the part that it is fixed to"),
         severity=Severity.WARNING,
     )
 
@@ -128,18 +133,32 @@ def _does_not_touch(part: Part, apart: list[tuple[Target, Target, float]]) -> Fi
     """`apart`: copies of the part that don't touch, what they are nearest to, and how far off each is [mm]."""
     bought = isinstance(part.shape, Bought)
     copy, target, gap = apart[0]
+    named = called(target) if copy.copy == 1 else target.part
+    if bought:
+        wrong = said(
+            "{copy} is `on` {target}, but its place lies {gap} away", copy=called(copy), target=named, gap=mm(gap)
+        )
+    else:
+        wrong = said(
+            "{copy} is `on` {target}, but their surfaces are {gap} apart",
+            copy=called(copy),
+            target=named,
+            gap=mm(gap),
+        )
     others = [str(other.copy) for other, _, _ in apart[1:]]
-    if len(others) > MOST_NAMED:
-        others[MOST_NAMED:] = [f"{len(others) - MOST_NAMED} more"]
-    more = f"; nor {'do copies' if len(apart) > 2 else 'does copy'} {', '.join(others)} touch" if others else ""
-    named = said(target) if copy.copy == 1 else target.part
+    if len(others) == 1:
+        wrong = said("{first}; nor does copy {copy} touch", first=wrong, copy=others[0])
+    elif others:
+        if len(others) > MOST_NAMED:
+            others[MOST_NAMED:] = [said("{count} more", count=len(others) - MOST_NAMED)]
+        wrong = said("{first}; nor do copies {copies} touch", first=wrong, copies=listed(others))
     return Finding(
         code="part-does-not-touch",
         where=f"{part.path}.on",
-        wrong=f"{said(copy)} is `on` {named}, but "
-        + (f"its place lies {mm(gap)} away" if bought else f"their surfaces are {mm(gap)} apart")
-        + more,
-        expected=f"a place within {NEAR_BOUGHT:g} mm" if bought else "surfaces that touch (within 1.5 mm)",
-        fix=f"move {said(copy)}, or name the part that it is really fixed to",
+        wrong=wrong,
+        expected=said("a place within {most:g} mm", most=NEAR_BOUGHT)
+        if bought
+        else said("surfaces that touch (within 1.5 mm)"),
+        fix=said("move {copy}, or name the part that it is really fixed to", copy=called(copy)),
         severity=Severity.WARNING,
     )

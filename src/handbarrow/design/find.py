@@ -12,6 +12,7 @@ from handbarrow.design.naming import nearest_names
 from handbarrow.design.resolve import resolve, results_only
 from handbarrow.design.values import Design, Find, Product, RadiusRule, Size
 from handbarrow.findings import Finding
+from handbarrow.language import said
 from handbarrow.laws.geometry.roots import bracketed_root
 
 __all__ = ["Source", "solve"]
@@ -87,9 +88,9 @@ def _senseless(asked: Sequence[Size], design: Design) -> list[Finding]:
                 Finding(
                     code="unknown-result",
                     where=where,
-                    wrong=f"`{wanted}` is not a result",
-                    expected=f"a name under `results`: {nearest_names(wanted, known)}",
-                    fix=f"name a result, or add `{wanted}` under `results`",
+                    wrong=said("`{wanted}` is not a result", wanted=wanted),
+                    expected=said("a name under `results`: {names}", names=nearest_names(wanted, known)),
+                    fix=said("name a result, or add `{wanted}` under `results`", wanted=wanted),
                 )
             )
         elif wanted in taken:
@@ -97,9 +98,14 @@ def _senseless(asked: Sequence[Size], design: Design) -> list[Finding]:
                 Finding(
                     code="result-asked-twice",
                     where=where,
-                    wrong=f"`{size.name}` and `{taken[wanted]}` are both asked for by `{wanted}`",
-                    expected="one size for each result",
-                    fix="give one of the two sizes, or ask for it by another result",
+                    wrong=said(
+                        "`{size}` and `{other}` are both asked for by `{wanted}`",
+                        size=size.name,
+                        other=taken[wanted],
+                        wanted=wanted,
+                    ),
+                    expected=said("one size for each result"),
+                    fix=said("give one of the two sizes, or ask for it by another result"),
                 )
             )
         taken.setdefault(wanted, size.name)
@@ -221,24 +227,52 @@ class _Search:
             return Finding(
                 code="sizes-do-not-settle",
                 where=where,
-                wrong=f"`{find.result}` does not settle at {find.equals:g}: the sizes that are asked for push each "
-                f"other about, {MOST_ROUNDS} rounds did not end it",
-                expected="sizes that can be found one after another",
-                fix=f"give `{name}` or another size that is asked for, or ask for it by a result of its own",
+                wrong=said(
+                    "`{result}` does not settle at {equals:g}: the sizes that are asked for push each other "
+                    "about, {rounds} rounds did not end it",
+                    result=find.result,
+                    equals=find.equals,
+                    rounds=MOST_ROUNDS,
+                ),
+                expected=said("sizes that can be found one after another"),
+                fix=said(
+                    "give `{name}` or another size that is asked for, or ask for it by a result of its own", name=name
+                ),
             )
         if miss.jump is not None:
-            at = f"{find.result} jumps past {find.equals:g} where {name} is {_shown(miss.jump, size.unit)}"
+            at = said(
+                "{result} jumps past {equals:g} where {name} is {value}",
+                result=find.result,
+                equals=find.equals,
+                name=name,
+                value=_shown(miss.jump, size.unit),
+            )
         else:
             first, second = (
-                "cannot be told" if math.isnan(value) else f"{value:.6g}" for value in (miss.at_low, miss.at_high)
+                said("cannot be told") if math.isnan(value) else f"{value:.6g}" for value in (miss.at_low, miss.at_high)
             )
-            at = f"{find.result} at {low}: {first}, at {high}: {second}"
+            at = said(
+                "{result} at {low}: {first}, at {high}: {second}",
+                result=find.result,
+                low=low,
+                first=first,
+                high=high,
+                second=second,
+            )
         return Finding(
             code="no-such-value",
             where=where,
-            wrong=f"no such value between {low} and {high}: {at}; {find.equals:g} is wanted",
-            expected=f"an interval in which {find.result} reaches {find.equals:g}",
-            fix=f"widen `between`, change `equals`, or check that {name} moves {find.result}",
+            wrong=said(
+                "no such value between {low} and {high}: {at}; {equals:g} is wanted",
+                low=low,
+                high=high,
+                at=at,
+                equals=find.equals,
+            ),
+            expected=said("an interval in which {result} reaches {equals:g}", result=find.result, equals=find.equals),
+            fix=said(
+                "widen `between`, change `equals`, or check that {name} moves {result}", name=name, result=find.result
+            ),
         )
 
 

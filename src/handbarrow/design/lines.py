@@ -11,6 +11,7 @@ from handbarrow.design.naming import mm
 from handbarrow.design.routes import corners_of
 from handbarrow.design.values import Corner, Member, Part, RadiusRule, Run, StockRole
 from handbarrow.findings import Finding, Severity
+from handbarrow.language import Said, said
 from handbarrow.laws.geometry.path import (
     Centreline,
     Floats,
@@ -89,9 +90,9 @@ def _angles(part: Part, corners: tuple[Corner, ...]) -> tuple[Floats | None, lis
             Finding(
                 code="run-without-length",
                 where=f"{part.path}.points",
-                wrong=f"{len(corners)} point{'' if len(corners) == 1 else 's'}",
-                expected="two points at least: where the run starts and where it ends",
-                fix="add the missing point",
+                wrong=said("one point") if len(corners) == 1 else said("{count} points", count=len(corners)),
+                expected=said("two points at least: where the run starts and where it ends"),
+                fix=said("add the missing point"),
             )
         ]
     points = np.array([corner.at for corner in corners], dtype=float)
@@ -115,9 +116,11 @@ def _coincide(part: Part, k: int, corners: tuple[Corner, ...]) -> Finding:
     return Finding(
         code="points-coincide",
         where=_path(part, k + 1, "leg"),
-        wrong=f"points {k} and {k + 1} both lie at [{at}] (the first point is number 0)",
-        expected="neighbouring points apart from each other",
-        fix=f"move one of them, or take point {k + 1} out",
+        wrong=said(
+            "points {k} and {next_one} both lie at [{at}] (the first point is number 0)", k=k, next_one=k + 1, at=at
+        ),
+        expected=said("neighbouring points apart from each other"),
+        fix=said("move one of them, or take point {k} out", k=k + 1),
     )
 
 
@@ -125,9 +128,9 @@ def _doubles_back(part: Part, k: int) -> Finding:
     return Finding(
         code="corner-doubles-back",
         where=_path(part, k, "corner"),
-        wrong=f"at point {k} the run goes back the way it came",
-        expected="a change of direction of less than 180 degrees",
-        fix="make a U of two corners, as far apart as twice the bend radius",
+        wrong=said("at point {k} the run goes back the way it came", k=k),
+        expected=said("a change of direction of less than 180 degrees"),
+        fix=said("make a U of two corners, as far apart as twice the bend radius"),
     )
 
 
@@ -165,22 +168,51 @@ def _in_line(part: Part, k: int) -> Finding:
     return Finding(
         code="corner-in-line",
         where=_path(part, k, "corner"),
-        wrong=f"point {k} lies in line with its neighbours; no bend is made there",
-        expected="a corner where the run changes direction",
-        fix=f"take point {k} out, or leave it if a formula brings it into line",
+        wrong=said("point {k} lies in line with its neighbours; no bend is made there", k=k),
+        expected=said("a corner where the run changes direction"),
+        fix=said("take point {k} out, or leave it if a formula brings it into line", k=k),
         severity=Severity.NOTE,
     )
 
 
 def _no_die(part: Part, role: StockRole, wanted: float | None, corners: list[int]) -> Finding:
-    at = ("corner " if len(corners) == 1 else "corners ") + ", ".join(str(k) for k in corners)
-    radius = f"radius {mm(wanted)} is wanted" if wanted is not None else "no radius is wanted"
+    at = said("corners {corners}", corners=", ".join(str(k) for k in corners))
+    if len(corners) == 1:
+        at = said("corner {corner}", corner=corners[0])
+    radius = said("no radius is wanted") if wanted is None else said("radius {radius} is wanted", radius=mm(wanted))
     return Finding(
         code="bend-radius-has-no-die",
         where=_path(part, corners[0], "corner"),
-        wrong=f"{at} of {part.id}: {radius}, and no die of the shop bends {role.label} so",
-        expected=f"a radius and an angle that a die for {role.label} makes",
-        fix="write the radius of a die that the shop has, or add a die to the workshop file",
+        wrong=said(
+            "{corners} of {part}: {wanted}, and no die of the shop bends {stock} so",
+            corners=at,
+            part=part.id,
+            wanted=radius,
+            stock=role.label,
+        ),
+        expected=said("a radius and an angle that a die for {stock} makes", stock=role.label),
+        fix=said("write the radius of a die that the shop has, or add a die to the workshop file"),
+    )
+
+
+def _too_short(part: Part, first: int, second: int, lack: float, beside: list[int]) -> Said:
+    if len(beside) == 1:
+        return said(
+            "the leg from point {first} to point {second} of {part} is {gap} too short for the bend at {corner}",
+            first=first,
+            second=second,
+            part=part.id,
+            gap=mm(lack),
+            corner=beside[0],
+        )
+    return said(
+        "the leg from point {first} to point {second} of {part} is {gap} too short for the bends at {one} and {other}",
+        first=first,
+        second=second,
+        part=part.id,
+        gap=mm(lack),
+        one=beside[0],
+        other=beside[1],
     )
 
 
@@ -188,16 +220,17 @@ def _room(part: Part, place: Layout, kept: list[int]) -> list[Finding]:
     """Straights that the bends beside them have eaten up."""
     out = []
     for k in np.flatnonzero(place.straights < -1e-6):
-        beside = [str(kept[i]) for i in (k, k + 1) if 1 <= i <= len(kept) - 2]
+        beside = [kept[i] for i in (k, k + 1) if 1 <= i <= len(kept) - 2]
         lack = float(-place.straights[k])
         out.append(
             Finding(
                 code="bend-without-room",
                 where=_path(part, kept[k + 1], "leg"),
-                wrong=f"the leg from point {kept[k]} to point {kept[k + 1]} of {part.id} is {mm(lack)} too short for "
-                f"the bend{'' if len(beside) == 1 else 's'} at {' and '.join(beside)}",
-                expected="a leg at least as long as the set-backs of the bends at its ends",
-                fix=f"make the leg {mm(math.ceil(lack * 10) / 10)} longer, or take a die of smaller radius",
+                wrong=_too_short(part, kept[k], kept[k + 1], lack, beside),
+                expected=said("a leg at least as long as the set-backs of the bends at its ends"),
+                fix=said(
+                    "make the leg {gap} longer, or take a die of smaller radius", gap=mm(math.ceil(lack * 10) / 10)
+                ),
             )
         )
     return out
@@ -233,9 +266,9 @@ def _not_used(part: Part) -> Finding:
     return Finding(
         code="face-not-used",
         where=f"{part.path}.face",
-        wrong="a bent round tube takes its crown from its first bend; `face` and `turned` change nothing",
-        expected="`face` on straight runs, or on square, rectangular, flat and angle stock",
-        fix="take `face` and `turned` out",
+        wrong=said("a bent round tube takes its crown from its first bend; `face` and `turned` change nothing"),
+        expected=said("`face` on straight runs, or on square, rectangular, flat and angle stock"),
+        fix=said("take `face` and `turned` out"),
         severity=Severity.NOTE,
     )
 
@@ -244,9 +277,9 @@ def _along(part: Part) -> Finding:
     return Finding(
         code="face-along-run",
         where=f"{part.path}.face",
-        wrong=f"the face of {part.id} points along the run",
-        expected="a direction across the first straight of the run",
-        fix="give a direction square to the run, or leave `face` out",
+        wrong=said("the face of {part} points along the run", part=part.id),
+        expected=said("a direction across the first straight of the run"),
+        fix=said("give a direction square to the run, or leave `face` out"),
     )
 
 
@@ -262,10 +295,14 @@ def _against_bends(part: Part, crown: Vec3, line: Centreline, place: Layout) -> 
                 Finding(
                     code="face-against-bends",
                     where=f"{part.path}.face",
-                    wrong=f"the plane of bend {k + 1} lies {abs(off):.1f} degrees out of the section's sides",
-                    expected="each bend along the height or along the width of the section",
-                    fix="turn the face to the plane of the bend, or draw all bends in planes that are square "
-                    "to each other",
+                    wrong=said(
+                        "the plane of bend {k} lies {off:.1f} degrees out of the section's sides", k=k + 1, off=abs(off)
+                    ),
+                    expected=said("each bend along the height or along the width of the section"),
+                    fix=said(
+                        "turn the face to the plane of the bend, or draw all bends in planes that are square "
+                        "to each other"
+                    ),
                 )
             ]
     return []

@@ -6,10 +6,11 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from handbarrow.design.naming import said, unknown_target
+from handbarrow.design.naming import called, unknown_target
 from handbarrow.design.placing import Scene
 from handbarrow.design.values import Bought, Corner, PlateShape, Result, ResultPoint, Run, Target
 from handbarrow.findings import Finding
+from handbarrow.language import said
 from handbarrow.laws.geometry.path import Centreline, Floats, Vec3, cross, layout, length, vec3
 from handbarrow.laws.geometry.polygon import area_and_centroid
 from handbarrow.laws.geometry.rigid import moved
@@ -89,7 +90,7 @@ def _point(scene: Scene, wanted: ResultPoint, where: str) -> tuple[Floats | None
     else:
         own = _centre(scene, wanted)
     if own is None:
-        return None, [_no_such_place(scene, part.id, f"{said(wanted.target)} {wanted.at}", where)]
+        return None, [_no_such_place(scene, part.id, f"{called(wanted.target)} {wanted.at}", where)]
     return moved(scene.transform(part.id, wanted.target.copy), own[None, :])[0], []
 
 
@@ -140,19 +141,21 @@ def point_along(line: Centreline, distance: float) -> Vec3:
     raise AssertionError("a centreline ends with a straight")
 
 
-def _no_such_place(scene: Scene, part_id: str, said_as: str, where: str) -> Finding:
+def _no_such_place(scene: Scene, part_id: str, place: str, where: str) -> Finding:
     shape = scene.parts[part_id].shape
     if isinstance(shape, Run):
         last = len(scene.corners(part_id) or ()) - 1
-        places = "`start`, `end`, `middle`" + (f", `corner 0` to `corner {last}`" if last > 0 else "")
+        places = said("`start`, `end`, `middle`")
+        if last > 0:
+            places = said("`start`, `end`, `middle`, `corner 0` to `corner {last}`", last=last)
     elif isinstance(shape, Bought) and shape.at is None:
-        places = "nothing: the part has no `at`"
+        places = said("nothing: the part has no `at`")
     else:
-        places = "`centre`"
+        places = said("`centre`")
     return Finding(
         code="no-such-point",
         where=where,
-        wrong=f"`{said_as}`: {part_id} has no such point",
-        expected=f"a point of {part_id}: {places}",
-        fix="name one of its points",
+        wrong=said("`{place}`: {part} has no such point", place=place, part=part_id),
+        expected=said("a point of {part}: {places}", part=part_id, places=places),
+        fix=said("name one of its points"),
     )

@@ -7,11 +7,12 @@ from collections.abc import Iterable
 
 from handbarrow.design.values import Design, Target
 from handbarrow.findings import Finding
+from handbarrow.language import said
 
-__all__ = ["mm", "nearest_names", "said", "unknown_target"]
+__all__ = ["called", "mm", "nearest_names", "unknown_target"]
 
 
-def said(target: Target) -> str:
+def called(target: Target) -> str:
     """As the design file writes it: `leg`, `leg copy 2`."""
     return target.part if target.copy == 1 else f"{target.part} copy {target.copy}"
 
@@ -26,7 +27,7 @@ def nearest_names(wrong: str, known: Iterable[str]) -> str:
     names = list(known)
     near = difflib.get_close_matches(wrong, names, n=3, cutoff=0.5)
     if not names:
-        return "there is none"
+        return said("there is none")
     return ", ".join(f"`{name}`" for name in (near or sorted(names)[:8])) + ("" if near or len(names) <= 8 else ", ...")
 
 
@@ -39,17 +40,23 @@ def unknown_target(target: Target, design: Design, where: str) -> Finding | None
         return Finding(
             code="unknown-part",
             where=where,
-            wrong=f"`{target.part}` is not a part",
-            expected=f"the name of a part: {nearest_names(target.part, parts)}",
-            fix=f"write `{near[0]}`" if near else "write the part's key as it stands under `parts`",
+            wrong=said("`{part}` is not a part", part=target.part),
+            expected=said("the name of a part: {names}", names=nearest_names(target.part, parts)),
+            fix=said("write `{part}`", part=near[0])
+            if near
+            else said("write the part's key as it stands under `parts`"),
         )
     count = len(part.copies)
     if not 1 <= target.copy <= count:
         return Finding(
             code="unknown-copy",
             where=where,
-            wrong=f"`{said(target)}`: `{target.part}` has {count} {'copy' if count == 1 else 'copies'}",
-            expected=f"a copy from 1 to {count}",
-            fix=f"write `{target.part}`" + (f" or `{target.part} copy {count}`" if count > 1 else ""),
+            wrong=said("`{target}`: `{part}` has one copy", target=called(target), part=target.part)
+            if count == 1
+            else said("`{target}`: `{part}` has {count} copies", target=called(target), part=target.part, count=count),
+            expected=said("a copy from 1 to {count}", count=count),
+            fix=said("write `{part}` or `{last}`", part=target.part, last=called(Target(part=target.part, copy=count)))
+            if count > 1
+            else said("write `{part}`", part=target.part),
         )
     return None

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from handbarrow.design.lines import corners_as_made, member_of
-from handbarrow.design.naming import mm, said
+from handbarrow.design.naming import called, mm
 from handbarrow.design.values import (
     Bought,
     Corner,
@@ -23,6 +23,7 @@ from handbarrow.design.values import (
     Target,
 )
 from handbarrow.findings import Finding, Severity
+from handbarrow.language import Said, said
 from handbarrow.laws.geometry.path import Floats, Matrix4, Vec3, cross
 from handbarrow.laws.geometry.rigid import from_raised_zero, is_rigid, matrix4, moved
 
@@ -88,7 +89,7 @@ class Scene:
             if isinstance(part.shape, Run):
                 role = self.design.stock.get(part.shape.stock)
                 if role is None or role.section is None:
-                    self.findings.append(_wrong_stock(part, part.shape.stock, "tube or bar"))
+                    self.findings.append(_wrong_stock(part, part.shape.stock, said("tube or bar")))
                 else:
                     self._corners[part_id] = corners_as_made(part.shape, role, self.rule)
         return self._corners[part_id]
@@ -122,7 +123,7 @@ class Scene:
             return None
         role = self.design.stock.get(shape.stock)
         if role is None or role.thickness is None:
-            found = _wrong_stock(part, shape.stock, "plate")
+            found = _wrong_stock(part, shape.stock, said("plate"))
             if found not in self.findings:
                 self.findings.append(found)
             return None
@@ -161,13 +162,13 @@ class Scene:
         )
 
 
-def _wrong_stock(part: Part, role: str, wanted: str) -> Finding:
+def _wrong_stock(part: Part, role: str, wanted: Said) -> Finding:
     return Finding(
         code="stock-of-wrong-kind",
         where=f"{part.path}.stock",
-        wrong=f"`{role}` is no {wanted}",
-        expected=f"a role under `stock` that is {wanted}",
-        fix=f"name a role that is {wanted}, or add one under `stock`",
+        wrong=said("`{role}` is no {wanted}", role=role, wanted=wanted),
+        expected=said("a role under `stock` that is {wanted}", wanted=wanted),
+        fix=said("name a role that is {wanted}, or add one under `stock`", wanted=wanted),
     )
 
 
@@ -194,7 +195,7 @@ def lift_of(design: Design) -> tuple[float, list[Finding]]:
             if abs(lean) > LEVEL and k == 1:
                 findings.append(_not_level(part, math.degrees(math.asin(min(1.0, abs(lean))))))
             reach = wheel.wheel.radius * math.sqrt(max(0.0, 1 - lean * lean))
-            lifts.append((reach - float(hub[2]), said(Target(part=part.id, copy=k)), part))
+            lifts.append((reach - float(hub[2]), called(Target(part=part.id, copy=k)), part))
     if not lifts:
         return 0.0, findings
     lowest = max(lifts, key=lambda entry: entry[0])
@@ -208,9 +209,9 @@ def _no_place(part: Part) -> Finding:
     return Finding(
         code="wheel-without-place",
         where=part.path,
-        wrong="the wheel has no `at`, so the height of the product above ground is not known",
-        expected="the centre of its hub",
-        fix="add `at: [x, y, z]`, the centre of the hub",
+        wrong=said("the wheel has no `at`, so the height of the product above ground is not known"),
+        expected=said("the centre of its hub"),
+        fix=said("add `at: [x, y, z]`, the centre of the hub"),
     )
 
 
@@ -218,9 +219,9 @@ def _not_level(part: Part, degrees: float) -> Finding:
     return Finding(
         code="wheel-axis-not-level",
         where=f"{part.path}.axis",
-        wrong=f"the axis of {part.id} leans {degrees:.1f} degrees out of level",
-        expected="a level axis, as `left`",
-        fix="write `axis: left`, or leave it if the wheel shall lean",
+        wrong=said("the axis of {part} leans {degrees:.1f} degrees out of level", part=part.id, degrees=degrees),
+        expected=said("a level axis, as `left`"),
+        fix=said("write `axis: left`, or leave it if the wheel shall lean"),
         severity=Severity.WARNING,
     )
 
@@ -229,9 +230,18 @@ def _different_heights(lowest: tuple[float, str, Part], highest: tuple[float, st
     return Finding(
         code="wheels-at-different-heights",
         where=f"{highest[2].path}.at",
-        wrong=f"{highest[1]} hangs {mm(lowest[0] - highest[0])} above the ground on which {lowest[1]} stands",
-        expected="the lowest points of all wheels at one height",
-        fix=f"move the hub of {highest[1]} down by {mm(lowest[0] - highest[0])}, or leave it if it shall hang",
+        wrong=said(
+            "{wheel} hangs {gap} above the ground on which {other} stands",
+            wheel=highest[1],
+            gap=mm(lowest[0] - highest[0]),
+            other=lowest[1],
+        ),
+        expected=said("the lowest points of all wheels at one height"),
+        fix=said(
+            "move the hub of {wheel} down by {gap}, or leave it if it shall hang",
+            wheel=highest[1],
+            gap=mm(lowest[0] - highest[0]),
+        ),
         severity=Severity.WARNING,
     )
 
@@ -283,9 +293,11 @@ def _twins(part: Part, first: int, second: int) -> Finding:
     return Finding(
         code="copies-in-one-place",
         where=part.path,
-        wrong=f"copies {first} and {second} of {part.id} lie in the same place",
-        expected="each copy in a place of its own",
-        fix="take `mirrored`, `repeated` or `also at` out, or move the part",
+        wrong=said(
+            "copies {first} and {second} of {part} lie in the same place", first=first, second=second, part=part.id
+        ),
+        expected=said("each copy in a place of its own"),
+        fix=said("take `mirrored`, `repeated` or `also at` out, or move the part"),
     )
 
 
@@ -306,20 +318,24 @@ def position_findings(design: Design) -> list[Finding]:
                 Finding(
                     code="assembly-within",
                     where=f"{where}.within",
-                    wrong=f"`{assembly.name}` is carried by itself: {' within '.join([*chain, at])}"
+                    wrong=said(
+                        "`{name}` is carried by itself: {chain}",
+                        name=assembly.name,
+                        chain=" within ".join([*chain, at]),
+                    )
                     if known
-                    else f"`{at}` is not an assembly",
-                    expected="the assembly that carries this one",
-                    fix="write the carrying assembly's key, or take `within` out",
+                    else said("`{at}` is not an assembly", at=at),
+                    expected=said("the assembly that carries this one"),
+                    fix=said("write the carrying assembly's key, or take `within` out"),
                 )
             )
         findings += [
             Finding(
                 code="position-not-rigid",
                 where=f"{where}.positions.{position.name}",
-                wrong=f"position `{position.name}` stretches or bends the assembly",
-                expected="a turn, a move, or both",
-                fix="check `axis`, `turn` and `move`",
+                wrong=said("position `{name}` stretches or bends the assembly", name=position.name),
+                expected=said("a turn, a move, or both"),
+                fix=said("check `axis`, `turn` and `move`"),
             )
             for position in assembly.positions
             if not is_rigid(position.transform)

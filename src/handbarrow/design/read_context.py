@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
 from handbarrow.design.values import Part, StockRole, Target
+from handbarrow.language import Said, said
 from handbarrow.reading.book import quoted, some_of
 from handbarrow.reading.spot import Fields, Spot
 
@@ -14,7 +15,7 @@ __all__ = ["Context"]
 
 MOST_COPIES = 5000
 Wanted = Literal["section", "thickness", "wheel"]
-WORDS: dict[Wanted, str] = {"section": "tube or bar", "thickness": "plate", "wheel": "a wheel"}
+WORDS: dict[Wanted, Said] = {"section": said("tube or bar"), "thickness": said("plate"), "wheel": said("a wheel")}
 
 
 class Kept(NamedTuple):
@@ -63,9 +64,9 @@ class Context:
             return True
         fields.spot.refuse(
             code="too-many-copies",
-            wrong=f"with this part the product has {self.copies} copies of parts",
-            expected=f"at most {MOST_COPIES} in all",
-            fix="look at the counts of `repeated`",
+            wrong=said("with this part the product has {copies} copies of parts", copies=self.copies),
+            expected=said("at most {most} in all", most=MOST_COPIES),
+            fix=said("look at the counts of `repeated`"),
         )
         return False
 
@@ -81,30 +82,36 @@ class Context:
         if spot is None:
             fields.spot.refuse(
                 code="key-missing",
-                wrong="`stock` is missing",
-                expected=f"the role of what it is made from: {some_of(self.roles) or 'none is given under `stock`'}",
-                fix="add `stock: main` or another role",
+                wrong=said("`stock` is missing"),
+                expected=said("the role of what it is made from: {names}", names=some_of(self.roles))
+                if self.roles
+                else said("the role of what it is made from: none is given under `stock`"),
+                fix=said("add `stock: main` or another role"),
             )
             return None
-        name = spot.text("a stock role")
+        name = spot.text(said("a stock role"))
         if not name:
             return None
         if name not in self.roles:
             close = spot.book.nearest(name, self.roles)
             spot.refuse(
                 code="unknown-stock",
-                wrong=f"{quoted(name)} is no stock role",
-                expected=f"one of {some_of(self.roles)}" if self.roles else "a role given under `stock`",
-                fix=f"write `{close}`, or add the role under `stock`" if close else "add the role under `stock`",
+                wrong=said("{name} is no stock role", name=quoted(name)),
+                expected=said("one of {names}", names=some_of(self.roles))
+                if self.roles
+                else said("a role given under `stock`"),
+                fix=said("write `{close}`, or add the role under `stock`", close=close)
+                if close
+                else said("add the role under `stock`"),
             )
             return None
         role = self.roles[name]
         if role is not None and getattr(role, wanted) is None:
             spot.refuse(
                 code="stock-of-wrong-kind",
-                wrong=f"`{name}` is {role.label}",
-                expected=f"a role that is {WORDS[wanted]}",
-                fix=f"name a role that is {WORDS[wanted]}, or add one under `stock`",
+                wrong=said("`{name}` is {stock}", name=name, stock=role.label),
+                expected=said("a role that is {kind}", kind=WORDS[wanted]),
+                fix=said("name a role that is {kind}, or add one under `stock`", kind=WORDS[wanted]),
             )
             return None
         return role

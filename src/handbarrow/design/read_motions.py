@@ -8,6 +8,7 @@ import numpy as np
 
 from handbarrow.design.read_context import Context
 from handbarrow.design.values import Assembly, Copy, Position
+from handbarrow.language import said
 from handbarrow.laws.geometry.path import Floats, Matrix4, Vec3, rotation
 from handbarrow.laws.geometry.rigid import IDENTITY, matrix4
 from handbarrow.reading.limits import FULL_TURN
@@ -29,9 +30,9 @@ def motion_of(spot: Spot) -> Matrix4:
         if "axis" not in fields:
             spot.refuse(
                 code="key-missing",
-                wrong="`turn` has no `axis`",
-                expected=f"the axis of the turn: {', '.join(DIRECTIONS)} or [x, y, z]",
-                fix="add `axis: up` or another direction",
+                wrong=said("`turn` has no `axis`"),
+                expected=said("the axis of the turn: {names} or [x, y, z]", names=", ".join(DIRECTIONS)),
+                fix=said("add `axis: up` or another direction"),
             )
         turn = rotation(fields.direction("axis", (0.0, 0.0, 1.0)), angle)
         turn[np.abs(turn) < 1e-15] = 0.0
@@ -41,16 +42,16 @@ def motion_of(spot: Spot) -> Matrix4:
     elif "axis" in fields or "about" in fields:
         spot.refuse(
             code="key-missing",
-            wrong="`axis` or `about` stands there without `turn`",
-            expected="`turn: 40` with its `axis`, and `about` if the axis does not go through the origin",
-            fix="add `turn`, or take `axis` and `about` out",
+            wrong=said("`axis` or `about` stands there without `turn`"),
+            expected=said("`turn: 40` with its `axis`, and `about` if the axis does not go through the origin"),
+            fix=said("add `turn`, or take `axis` and `about` out"),
         )
     elif "move" not in fields and spot.is_map:
         spot.refuse(
             code="key-missing",
-            wrong="neither `move` nor `turn` is given",
-            expected="`move: [x, y, z]`, `turn` with its `axis`, or both",
-            fix="add `move` or `turn`",
+            wrong=said("neither `move` nor `turn` is given"),
+            expected=said("`move: [x, y, z]`, `turn` with its `axis`, or both"),
+            fix=said("add `move` or `turn`"),
         )
     out[:3, 3] += np.asarray(fields.vector("move"))
     return matrix4(out)
@@ -60,7 +61,7 @@ def read_copies(fields: Fields, context: Context) -> tuple[Copy, ...]:
     """Return the copies of a part: as drawn, `repeated`, `also at`, then the mirrored ones in the same order."""
     row, others, mirrored = fields.get("repeated"), fields.get("also at"), fields.get("mirrored")
     steps = [] if row is None else _row(row)
-    places = [] if others is None else others.items("places as `{move: [x, y, z]}`", 1, MOST_COPIES)
+    places = [] if others is None else others.items(said("places as `{move: [x, y, z]}`"), 1, MOST_COPIES)
     mirror = None if mirrored is None else MIRRORS[mirrored.choice(tuple(MIRRORS))]
     count = (1 + len(steps) + len(places)) * (1 if mirror is None else 2)
     if not context.may_copy(count, fields):
@@ -91,9 +92,9 @@ def _row(spot: Spot) -> list[Vec3]:
     if step == (0.0, 0.0, 0.0) and "step" in fields:
         spot.refuse(
             code="row-without-step",
-            wrong=f"{count} copies with a step of [0, 0, 0] lie in one place",
-            expected="the step from one copy to the next",
-            fix="write `step: [200, 0, 0]` or the like",
+            wrong=said("{count} copies with a step of [0, 0, 0] lie in one place", count=count),
+            expected=said("the step from one copy to the next"),
+            fix=said("write `step: [200, 0, 0]` or the like"),
         )
     return [(step[0] * k, step[1] * k, step[2] * k) for k in range(1, count)]
 
@@ -116,9 +117,11 @@ def square_directions(fields: Fields, first: tuple[str, Vec3], second: tuple[str
         angle = math.degrees(math.acos(max(-1.0, min(1.0, lean))))
         spot.refuse(
             code="directions-not-square",
-            wrong=f"`{second[0]}` stands at {angle:.4g} degrees to `{first[0]}`",
-            expected="90 degrees between the two",
-            fix=f"choose `{second[0]}` square to `{first[0]}`",
+            wrong=said(
+                "`{second}` stands at {angle:.4g} degrees to `{first}`", second=second[0], angle=angle, first=first[0]
+            ),
+            expected=said("90 degrees between the two"),
+            fix=said("choose `{second}` square to `{first}`", second=second[0], first=first[0]),
         )
         other = np.asarray(_across(kept))
     other = other - kept * float(kept @ other)
@@ -143,7 +146,7 @@ def read_assemblies(spot: Spot | None) -> tuple[Assembly, ...]:
     if spot is None:
         return (Assembly(name="product"),)
     out = []
-    for name, value in spot.entries("assemblies by name, as `frame: {says: welded}`", 100):
+    for name, value in spot.entries(said("assemblies by name, as `frame: {says: welded}`"), 100):
         fields = value.fields(("says", "within", "positions"))
         within = fields.text("within") or None
         positions = fields.get("positions")
@@ -152,7 +155,7 @@ def read_assemblies(spot: Spot | None) -> tuple[Assembly, ...]:
             if positions is None
             else tuple(
                 Position(name=key, transform=motion_of(where))
-                for key, where in positions.entries("positions by name, as `raised: {turn: 40, axis: left}`", 50)
+                for key, where in positions.entries(said("positions by name, as `raised: {turn: 40, axis: left}`"), 50)
             )
         )
         out.append(Assembly(name=name, within=within, positions=told, says=fields.text("says")))

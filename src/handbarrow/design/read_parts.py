@@ -10,6 +10,7 @@ from handbarrow.design.read_plates import BOUGHT_KEYS, PLATE_KEYS, read_bought, 
 from handbarrow.design.read_runs import RUN_KEYS, read_run
 from handbarrow.design.read_targets import targets_of
 from handbarrow.design.values import Bought, Part, PlateShape, Run
+from handbarrow.language import said
 from handbarrow.reading.book import nearest, quoted, some_of
 from handbarrow.reading.spot import Fields, Spot
 
@@ -25,14 +26,14 @@ def read_parts(spot: Spot | None, context: Context) -> tuple[Part, ...]:
     if spot is None:
         return ()
     parts = []
-    for name, value in spot.entries("parts by name", 2000):
+    for name, value in spot.entries(said("parts by name"), 2000):
         if not PART_NAME.fullmatch(name):
             spot.refuse_key(
                 name,
                 code="name-unclear",
-                wrong=f"the part {quoted(name)} has letters or signs that a name must not have",
-                expected="small letters, digits and `-`",
-                fix="rename the part; words for the sheets go behind `name`",
+                wrong=said("the part {name} has letters or signs that a name must not have", name=quoted(name)),
+                expected=said("small letters, digits and `-`"),
+                fix=said("rename the part; words for the sheets go behind `name`"),
             )
         again = context.again(name)
         if again is not None:
@@ -83,15 +84,16 @@ def _kind(value: Spot, context: Context) -> str | None:
         return "bought"
     if not value.is_map:
         return None
-    lacking = "`points` or `steps`, `outline` or `bought`"
-    if role is not None:
-        lacking = "`points` or `steps`" if role.section is not None else "`outline`"
+    is_plate = role is not None and role.section is None
+    lacking: str = "`outline`" if is_plate else said("`points` or `steps`")
     close = next((near for key in keys if (near := nearest(key, ("points", "steps", "outline", "bought")))), None)
     value.refuse(
         code="part-without-shape",
-        wrong="nothing says what shape this part has",
-        expected=f"{lacking}{'' if role is None else f', as it is made of {role.label}'}",
-        fix=f"write `{close}`" if close else "add one of them",
+        wrong=said("nothing says what shape this part has"),
+        expected=said("`points` or `steps`, `outline` or `bought`")
+        if role is None
+        else said("{keys}, as it is made of {stock}", keys=lacking, stock=role.label),
+        fix=said("write `{close}`", close=close) if close else said("add one of them"),
     )
     return None
 
@@ -103,18 +105,22 @@ def _assembly(fields: Fields, context: Context) -> str:
         if len(known) > 1 and fields.keys:
             fields.spot.refuse(
                 code="key-missing",
-                wrong="`in` is missing",
-                expected=f"the assembly that the part belongs to: {some_of(known)}",
-                fix=f"add `in: {known[0]}`",
+                wrong=said("`in` is missing"),
+                expected=said("the assembly that the part belongs to: {names}", names=some_of(known)),
+                fix=said("add `in: {assembly}`", assembly=known[0]),
             )
         return known[0]
-    name = spot.text("an assembly")
+    name = spot.text(said("an assembly"))
     if name and name not in known:
         close = fields.spot.book.nearest(name, known)
         spot.refuse(
             code="unknown-assembly",
-            wrong=f"{quoted(name)} is no assembly",
-            expected=f"one of {some_of(known)}" if context.assemblies_given else "no `in` where there is one assembly",
-            fix=f"write `{close}`" if close else "name an assembly, or add this one under `assemblies`",
+            wrong=said("{name} is no assembly", name=quoted(name)),
+            expected=said("one of {names}", names=some_of(known))
+            if context.assemblies_given
+            else said("no `in` where there is one assembly"),
+            fix=said("write `{close}`", close=close)
+            if close
+            else said("name an assembly, or add this one under `assemblies`"),
         )
     return name

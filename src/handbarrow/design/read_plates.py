@@ -10,6 +10,7 @@ import numpy as np
 from handbarrow.design.read_context import Context
 from handbarrow.design.read_motions import square_directions
 from handbarrow.design.values import Bought, PlateHole, PlateShape
+from handbarrow.language import Said, said
 from handbarrow.laws.geometry.path import Floats, Vec2
 from handbarrow.laws.geometry.polygon import area_and_centroid
 from handbarrow.reading.limits import FULL_TURN, NOT_NEGATIVE, POSITIVE, Limits
@@ -28,9 +29,9 @@ def read_plate(context: Context, fields: Fields) -> PlateShape:
     if "at" not in fields:
         fields.spot.refuse(
             code="key-missing",
-            wrong="`at` is missing",
-            expected="where the plate's own origin sits: [x, y, z]",
-            fix="add `at: [x, y, z]`",
+            wrong=said("`at` is missing"),
+            expected=said("where the plate's own origin sits: [x, y, z]"),
+            fix=said("add `at: [x, y, z]`"),
         )
     facing, along = square_directions(fields, ("facing", (0.0, 0.0, 1.0)), ("along", None))
     outline = fields.get("outline")
@@ -53,35 +54,39 @@ def _own_x(facing: tuple[float, float, float], along: tuple[float, float, float]
 def _outline(spot: Spot) -> tuple[Vec2, ...]:
     """The outline, counter-clockwise; one that crosses or touches itself is a finding."""
     before = len(spot.book.findings)
-    points = [one.vector2() for one in spot.items("corner points [x, y]", 3, MOST_POINTS)]
+    points = [one.vector2() for one in spot.items(said("corner points [x, y]"), 3, MOST_POINTS)]
     if not points or len(spot.book.findings) > before:
         return tuple(points)
     if len(points) > 3 and math.dist(points[0], points[-1]) < 1e-6:
         points.pop()
     area, _ = area_and_centroid(points)
     fault = _outline_fault(tuple(points), area)
-    if fault:
+    if fault is not None:
         spot.refuse(
             code="outline-crosses",
             wrong=fault,
-            expected="corner points in their order round the plate",
-            fix="order the points as you walk round the edge",
+            expected=said("corner points in their order round the plate"),
+            fix=said("order the points as you walk round the edge"),
         )
     return tuple(points) if area >= 0 else (points[0], *reversed(points[1:]))
 
 
 @lru_cache(maxsize=512)
-def _outline_fault(points: tuple[Vec2, ...], area: float) -> str:
+def _outline_fault(points: tuple[Vec2, ...], area: float) -> Said | None:
     n = len(points)
     for i in range(n):
         if math.dist(points[i], points[(i + 1) % n]) < 1e-6:
-            return f"points {i} and {(i + 1) % n} of the outline coincide"
+            return said("points {i} and {j} of the outline coincide", i=i, j=(i + 1) % n)
     if abs(area) < 1e-6:
-        return "the outline encloses nothing"
+        return said("the outline encloses nothing")
     crossing = _first_crossing(points)
     if crossing is None:
-        return ""
-    return f"the side after point {crossing[0]} of the outline crosses or touches the side after point {crossing[1]}"
+        return None
+    return said(
+        "the side after point {i} of the outline crosses or touches the side after point {j}",
+        i=crossing[0],
+        j=crossing[1],
+    )
 
 
 def _first_crossing(points: tuple[Vec2, ...]) -> tuple[int, int] | None:
@@ -107,7 +112,7 @@ def _first_crossing(points: tuple[Vec2, ...]) -> tuple[int, int] | None:
 
 def _holes(spot: Spot | None) -> list[PlateHole]:
     out = []
-    for one in [] if spot is None else spot.items("holes", 1):
+    for one in [] if spot is None else spot.items(said("holes"), 1):
         fields = one.fields(("at", "diameter", "note"), ("at", "diameter"))
         diameter = fields.number("diameter", "length", 1.0, POSITIVE)
         out.append(PlateHole(at=_at(fields), diameter=diameter, note=fields.text("note")))
@@ -116,7 +121,7 @@ def _holes(spot: Spot | None) -> list[PlateHole]:
 
 def _slots(spot: Spot | None) -> list[PlateHole]:
     out = []
-    for one in [] if spot is None else spot.items("slots", 1):
+    for one in [] if spot is None else spot.items(said("slots"), 1):
         fields = one.fields(("at", "width", "length", "angle", "open", "note"), ("at", "width", "length"))
         width = fields.number("width", "length", 1.0, POSITIVE)
         out.append(
@@ -146,11 +151,11 @@ def read_bought(context: Context, fields: Fields) -> Bought:
     if "bought" in fields and "stock" in fields:
         fields.spot.at("stock").refuse(
             code="bought-and-stock",
-            wrong="`stock` and `bought` stand together",
-            expected="`stock` with the role of a wheel, or `bought` with the name of the item",
-            fix="take one of them out",
+            wrong=said("`stock` and `bought` stand together"),
+            expected=said("`stock` with the role of a wheel, or `bought` with the name of the item"),
+            fix=said("take one of them out"),
         )
-    item = fields.text("bought", what="the item's name, as `Hex bolt ISO 4014 M10x90`")
+    item = fields.text("bought", what=said("the item's name, as `Hex bolt ISO 4014 M10x90`"))
     return Bought(
         item=role.label if role is not None else item,
         mass_kg=mass,

@@ -7,6 +7,7 @@ from typing import Literal, cast
 from handbarrow.design.read_context import Context
 from handbarrow.design.read_targets import point_of
 from handbarrow.design.values import Result, ResultPoint, Target
+from handbarrow.language import said
 from handbarrow.laws.units.quantity import Quantity
 from handbarrow.laws.units.table import PLAIN, of_inside
 from handbarrow.reading.book import quoted
@@ -25,14 +26,14 @@ def read_results(spot: Spot | None, context: Context) -> tuple[Result, ...]:
     if spot is None:
         return ()
     out = []
-    for name, value in spot.entries("results by name, as `tow_eye_height: {height of: drawbar end}`", 500):
+    for name, value in spot.entries(said("results by name, as `tow_eye_height: {height of: drawbar end}`"), 500):
         if not is_size_name(name):
             spot.refuse_key(
                 name,
                 code="name-unclear",
-                wrong=f"the result {quoted(name)} has letters or signs that a name must not have",
-                expected="small letters, digits and `_`, a letter first; no function's name",
-                fix="rename the result, and the sizes that are found by it",
+                wrong=said("the result {name} has letters or signs that a name must not have", name=quoted(name)),
+                expected=said("small letters, digits and `_`, a letter first; no function's name"),
+                fix=said("rename the result, and the sizes that are found by it"),
             )
         result = _result(name, value, context)
         if result is not None:
@@ -47,18 +48,18 @@ def _result(name: str, value: Spot, context: Context) -> Result | None:
         if value.is_map:
             value.refuse(
                 code="result-unclear",
-                wrong=f"{len(kinds)} results under one name",
-                expected=f"one of {', '.join(KINDS)}",
-                fix="write one of them: `{height of: drawbar end}`",
+                wrong=said("{count} results under one name", count=len(kinds)),
+                expected=said("one of {names}", names=", ".join(KINDS)),
+                fix=said("write one of them: `{height of: drawbar end}`"),
             )
         return None
     kind, spot = kinds[0], value.at(kinds[0])
     if kind != "distance" and "along" in fields:
         value.at("along").refuse(
             code="unknown-key",
-            wrong=f"`along` stands beside `{kind}`",
-            expected="`along` beside `distance` only",
-            fix="take `along` out",
+            wrong=said("`along` stands beside `{kind}`", kind=kind),
+            expected=said("`along` beside `distance` only"),
+            fix=said("take `along` out"),
         )
     if kind == "value":
         return Result(name=name, kind="value", value=_value(spot))
@@ -68,7 +69,7 @@ def _result(name: str, value: Spot, context: Context) -> Result | None:
 
 
 def _between(name: str, kind: str, spot: Spot, fields: Fields, context: Context) -> Result:
-    spots = [spot] if kind == "height of" else spot.items("two points, as `[leg start, leg end]`", 2, 2)
+    spots = [spot] if kind == "height of" else spot.items(said("two points, as `[leg start, leg end]`"), 2, 2)
     points = []
     for one in spots:
         point: ResultPoint | None = point_of(one)
@@ -85,7 +86,7 @@ def _between(name: str, kind: str, spot: Spot, fields: Fields, context: Context)
 
 
 def _length(name: str, spot: Spot, context: Context) -> Result:
-    part = spot.text("a part")
+    part = spot.text(said("a part"))
     if part:
         context.named.append((spot, Target(part=part)))
     return Result(name=name, kind="length", part=part)

@@ -9,6 +9,7 @@ from handbarrow.design.read_context import Context
 from handbarrow.design.read_motions import square_directions
 from handbarrow.design.read_targets import targets_of
 from handbarrow.design.values import BarHole, Corner, EndSpec, Run, Step, StepsRoute
+from handbarrow.language import Said, said
 from handbarrow.laws.geometry.section import Section
 from handbarrow.reading.limits import BEND_ANGLE, FULL_TURN, NOT_NEGATIVE, POSITIVE, Limits
 from handbarrow.reading.spot import Fields, Spot
@@ -57,9 +58,9 @@ def _line(fields: Fields, section: Section | None, *, plain: bool) -> tuple[tupl
             if extra is not None:
                 extra.refuse(
                     code="points-and-steps",
-                    wrong=f"`{key}` stands beside `points`",
-                    expected="either `points`, or `from`, `heading`, `normal` and `steps`",
-                    fix=f"take `{key}` or `points` out",
+                    wrong=said("`{key}` stands beside `points`", key=key),
+                    expected=said("either `points`, or `from`, `heading`, `normal` and `steps`"),
+                    fix=said("take `{key}` or `points` out", key=key),
                 )
         return _corners(points, radius), None
     if steps is None:
@@ -69,7 +70,7 @@ def _line(fields: Fields, section: Section | None, *, plain: bool) -> tuple[tupl
 
 # ------------------------------------------------------------------------------------------------ points
 def _corners(points: Spot, radius: float | None) -> tuple[Corner, ...]:
-    spots = points.items("corner points [x, y, z]", 2, MOST_POINTS)
+    spots = points.items(said("corner points [x, y, z]"), 2, MOST_POINTS)
     last = len(spots) - 1
     return tuple(_corner(spot, None if i in (0, last) else radius, inner=0 < i < last) for i, spot in enumerate(spots))
 
@@ -83,9 +84,9 @@ def _corner(spot: Spot, radius: float | None, *, inner: bool) -> Corner:
         if not inner:
             spot.at("radius").refuse(
                 code="radius-at-end",
-                wrong="the first or last point has a radius, but the run does not bend there",
-                expected="a radius at inner points only",
-                fix="take `radius` out, or give it to the corner that bends",
+                wrong=said("the first or last point has a radius, but the run does not bend there"),
+                expected=said("a radius at inner points only"),
+                fix=said("take `radius` out, or give it to the corner that bends"),
             )
     return Corner(at=fields.vector("at"), radius=radius)
 
@@ -96,12 +97,12 @@ def _route(fields: Fields, steps: Spot, radius: float | None, section: Section |
         if key not in fields:
             fields.spot.refuse(
                 code="key-missing",
-                wrong=f"`{key}` is missing",
-                expected=f"the key `{key}`: steps begin at a point and in a direction",
-                fix=f"add `{key}: {'[x, y, z]' if key == 'from' else 'forward'}`",
+                wrong=said("`{key}` is missing", key=key),
+                expected=said("the key `{key}`: steps begin at a point and in a direction", key=key),
+                fix=said("add `{key}: {example}`", key=key, example="[x, y, z]" if key == "from" else "forward"),
             )
     heading, normal = square_directions(fields, ("heading", (1.0, 0.0, 0.0)), ("normal", None))
-    spots = steps.items("steps", 1, 3 * MOST_POINTS)
+    spots = steps.items(said("steps"), 1, 3 * MOST_POINTS)
     read = [_step(spot, radius) for spot in spots]
     if all(step is not None for step in read):
         _check_order(list(zip(spots, cast("list[Step]", read), strict=True)))
@@ -123,9 +124,9 @@ def _step(spot: Spot, radius: float | None) -> Step | None:
         if spot.is_map:
             spot.refuse(
                 code="step-unclear",
-                wrong=f"{len(kinds)} steps in one item",
-                expected=f"one of {', '.join(STEPS)} in each item; a bend may have its `radius`",
-                fix="write one step an item: `- straight: 300`",
+                wrong=said("{count} steps in one item", count=len(kinds)),
+                expected=said("one of {names} in each item; a bend may have its `radius`", names=", ".join(STEPS)),
+                fix=said("write one step an item: `- straight: 300`"),
             )
         return None
     kind = kinds[0]
@@ -135,9 +136,9 @@ def _step(spot: Spot, radius: float | None) -> Step | None:
     if "radius" in fields:
         spot.at("radius").refuse(
             code="radius-at-end",
-            wrong=f"`{kind}` has a radius, but only a bend has one",
-            expected="a radius beside `bend`",
-            fix="move `radius` to the bend",
+            wrong=said("`{kind}` has a radius, but only a bend has one", kind=kind),
+            expected=said("a radius beside `bend`"),
+            fix=said("move `radius` to the bend"),
         )
     if kind == "turn":
         return Step(kind="turn", value=fields.number("turn", "angle", 0.0, FULL_TURN))
@@ -152,10 +153,14 @@ def _check_order(steps: list[tuple[Spot, Step]]) -> None:
     for spot, step in steps:
         if step.kind == "turn":
             if expect_leg:
-                _disorder(spot, "`turn` stands before a leg", "a turn after the leg, before the bend it belongs to")
+                _disorder(
+                    spot,
+                    said("`turn` stands before a leg"),
+                    said("a turn after the leg, before the bend it belongs to"),
+                )
         elif (step.kind in LEGS) != expect_leg:
-            seen = "two legs follow each other" if not expect_leg else "a bend has no leg before it"
-            _disorder(spot, seen, "a leg (a length), then a bend, then a leg again")
+            seen = said("a bend has no leg before it") if expect_leg else said("two legs follow each other")
+            _disorder(spot, seen, said("a leg (a length), then a bend, then a leg again"))
             return
         else:
             expect_leg = not expect_leg
@@ -163,16 +168,21 @@ def _check_order(steps: list[tuple[Spot, Step]]) -> None:
         return
     spot, last = steps[-1]
     if last.kind not in LEGS:
-        _disorder(spot, f"the last step is a {last.kind}", "a leg at the end: `straight: 0` if the bend ends the run")
+        seen = said("the last step is a bend") if last.kind == "bend" else said("the last step is a turn")
+        _disorder(spot, seen, said("a leg at the end: `straight: 0` if the bend ends the run"))
     legs = [(s, step) for s, step in steps if step.kind in LEGS]
     for i, (spot, leg) in enumerate(legs):
         if leg.kind == "to outside" and (len(legs) == 1 or 0 < i < len(legs) - 1):
-            _disorder(spot, "`to outside` is no leg between an end and a bend", "`to outside` as first or last leg")
+            _disorder(
+                spot,
+                said("`to outside` is no leg between an end and a bend"),
+                said("`to outside` as first or last leg"),
+            )
 
 
-def _disorder(spot: Spot, wrong: str, expected: str) -> None:
+def _disorder(spot: Spot, wrong: Said, expected: Said) -> None:
     spot.refuse(
-        code="steps-out-of-order", wrong=wrong, expected=expected, fix="write the steps in the order of the bends"
+        code="steps-out-of-order", wrong=wrong, expected=expected, fix=said("write the steps in the order of the bends")
     )
 
 
@@ -205,9 +215,9 @@ def _flat(steps: tuple[Step, ...], *, quarter: bool) -> bool:
 def _outside_unclear(spot: Spot) -> None:
     spot.refuse(
         code="outside-unclear",
-        wrong="which side of this section lies outside in the bend is not clear",
-        expected="`to outside` for round tube, or for a section that lies square in the plane of its bends",
-        fix="write `to centreline` with the length to the corner",
+        wrong=said("which side of this section lies outside in the bend is not clear"),
+        expected=said("`to outside` for round tube, or for a section that lies square in the plane of its bends"),
+        fix=said("write `to centreline` with the length to the corner"),
     )
 
 
@@ -223,9 +233,9 @@ def _end(context: Context, spot: Spot | None) -> EndSpec:
     if meets is not None and facing is not None:
         spot.refuse(
             code="end-unclear",
-            wrong="`meets` and `cut facing` stand together",
-            expected="one of the two",
-            fix="take one out",
+            wrong=said("`meets` and `cut facing` stand together"),
+            expected=said("one of the two"),
+            fix=said("take one out"),
         )
     if meets is not None:
         return EndSpec(kind="meets", against=context.targets(targets_of(meets, 2)), gap=gap)
@@ -238,7 +248,7 @@ def _end(context: Context, spot: Spot | None) -> EndSpec:
 def _holes(spot: Spot | None, section: Section | None) -> list[BarHole]:
     known = (*PLACES, "face", "across", "diameter", "through", "note")
     out = []
-    for one in [] if spot is None else spot.items("holes", 1):
+    for one in [] if spot is None else spot.items(said("holes"), 1):
         fields = one.fields(known, ("diameter",))
         from_start, from_end = _along(fields)
         out.append(
@@ -258,7 +268,7 @@ def _holes(spot: Spot | None, section: Section | None) -> list[BarHole]:
 def _slots(spot: Spot | None, section: Section | None) -> list[BarHole]:
     known = (*PLACES, "face", "across", "width", "length", "runs", "open", "through", "note")
     out = []
-    for one in [] if spot is None else spot.items("slots", 1):
+    for one in [] if spot is None else spot.items(said("slots"), 1):
         fields = one.fields(known, ("width", "length"))
         from_start, from_end = _along(fields)
         width = fields.number("width", "length", 1.0, _hole_sizes(section))
@@ -285,16 +295,16 @@ def _along(fields: Fields) -> tuple[float | None, float | None]:
     if start is not None and end is not None:
         fields.spot.refuse(
             code="hole-place-unclear",
-            wrong="`from start` and `from end` stand together",
-            expected="one of the two: where the hole lies along the run",
-            fix="take one out",
+            wrong=said("`from start` and `from end` stand together"),
+            expected=said("one of the two: where the hole lies along the run"),
+            fix=said("take one out"),
         )
     elif start is None and end is None and fields.spot.is_map:
         fields.spot.refuse(
             code="key-missing",
-            wrong="`from start` is missing: where the hole lies along the run",
-            expected="`from start`, or `from end`, and a length",
-            fix="add `from start: ...`",
+            wrong=said("`from start` is missing: where the hole lies along the run"),
+            expected=said("`from start`, or `from end`, and a length"),
+            fix=said("add `from start: ...`"),
         )
     if end is None:
         return fields.number(PLACES[0], "length"), None
@@ -311,8 +321,8 @@ def _face(fields: Fields, section: Section | None) -> Face:
     if is_angle and "face" not in fields:
         fields.spot.refuse(
             code="key-missing",
-            wrong="`face` is missing: an angle has two legs",
-            expected="`face: height leg` or `face: width leg`",
-            fix="add `face`",
+            wrong=said("`face` is missing: an angle has two legs"),
+            expected=said("`face: height leg` or `face: width leg`"),
+            fix=said("add `face`"),
         )
     return cast("Face", fields.choice("face", options, options[0]))

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from handbarrow.design.values import Find, Size
+from handbarrow.language import said
 from handbarrow.laws.units.quantity import Quantity
 from handbarrow.laws.units.table import PLAIN, Kind, of_inside, to_inside
 from handbarrow.reading.book import Book, quoted
@@ -169,11 +170,11 @@ def _asked_value(entry: _Entry, asked: _Asked, book: Book, scope: Scope, finds: 
     if not low < high:
         Spot(entry.node, f"{entry.path}.between", book, scope).refuse(
             code="interval-empty",
-            wrong=f"between {low:g} and {high:g} there is nothing",
-            expected="the smaller value first, then the larger one",
-            fix=f"write `between: [{min(low, high):g}, {max(low, high):g}]`"
+            wrong=said("between {low:g} and {high:g} there is nothing", low=low, high=high),
+            expected=said("the smaller value first, then the larger one"),
+            fix=said("write `between: [{low:g}, {high:g}]`", low=min(low, high), high=max(low, high))
             if low != high
-            else "give the size its value instead of asking for it",
+            else said("give the size its value instead of asking for it"),
         )
         return None
     finds[entry.name] = Find(result=asked.result, equals=equals, low=low, high=high)
@@ -186,7 +187,7 @@ def read_sizes(spot: Spot | None) -> SizeTable:
     table = SizeTable()
     if spot is None:
         return table
-    for name, value in spot.entries("sizes by name, as `bed_length: 1900`", 2000):
+    for name, value in spot.entries(said("sizes by name, as `bed_length: 1900`"), 2000):
         if not is_size_name(name):
             _bad_name(name, spot)
         table.entries[name] = _entry(name, value, table)
@@ -196,9 +197,9 @@ def read_sizes(spot: Spot | None) -> SizeTable:
         table.failed.update(ring)
         spot.at(ring[0]).refuse(
             code="sizes-in-a-ring",
-            wrong=f"each of these sizes needs the next one: {_ring_words(ring)}",
-            expected="sizes of which at least one is given by a number",
-            fix=f"give {quoted(ring[0])[1:-1]} or another of them a value",
+            wrong=said("each of these sizes needs the next one: {ring}", ring=_ring_words(ring)),
+            expected=said("sizes of which at least one is given by a number"),
+            fix=said("give {size} or another of them a value", size=quoted(ring[0])[1:-1]),
         )
     return table
 
@@ -219,9 +220,12 @@ def _bad_name(name: str, sizes: Spot) -> None:
     sizes.refuse_key(
         name,
         code="name-unclear",
-        wrong=f"the size {quoted(name)} has letters or signs that a name must not have, or is a word of formulas",
-        expected="small letters, digits and `_`, a letter first; no function's name",
-        fix="rename the size, and the formulas that use it",
+        wrong=said(
+            "the size {name} has letters or signs that a name must not have, or is a word of formulas",
+            name=quoted(name),
+        ),
+        expected=said("small letters, digits and `_`, a letter first; no function's name"),
+        fix=said("rename the size, and the formulas that use it"),
     )
 
 
@@ -250,8 +254,8 @@ def _ask(entry: _Entry, value: Spot, table: SizeTable) -> None:
     table.failed.add(entry.name)
     if not all(key in value.node.keys for key in ("find", "equals", "between")):
         return
-    ends = value.at("between").items("the ends of the interval", 2, 2)
-    result, equals = value.at("find").text("the name of a result"), value.at("equals")
+    ends = value.at("between").items(said("the ends of the interval"), 2, 2)
+    result, equals = value.at("find").text(said("the name of a result")), value.at("equals")
     if not ends or not result:
         return
     given = [quantity_or_formula(end, None) for end in (equals, *ends)]

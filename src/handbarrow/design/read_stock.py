@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from handbarrow.design.values import StockRole, WheelSize
+from handbarrow.language import said
 from handbarrow.reading.book import quoted
 from handbarrow.reading.spot import Spot
 from handbarrow.reading.stock import stock_of
@@ -25,30 +26,35 @@ def read_stock(spot: Spot | None) -> dict[str, StockRole | None]:
     if spot is None:
         return roles
     taken: dict[str, str] = {}
-    for role, value in spot.entries("stock roles, as `main: tube 26.9x2.3`", 200):
+    for role, value in spot.entries(said("stock roles, as `main: tube 26.9x2.3`"), 200):
         roles[role] = _role(role, value)
         if not ROLE_NAME.fullmatch(role):
             spot.refuse_key(
                 role,
                 code="name-unclear",
-                wrong=f"the role {quoted(role)} has letters or signs that a name must not have",
-                expected="small letters, digits, spaces, `-` and `_`, a letter first",
-                fix="rename the role, and the parts that use it",
+                wrong=said("the role {role} has letters or signs that a name must not have", role=quoted(role)),
+                expected=said("small letters, digits, spaces, `-` and `_`, a letter first"),
+                fix=said("rename the role, and the parts that use it"),
             )
         other = taken.setdefault(formula_name(role), role)
         if other != role:
             spot.refuse_key(
                 role,
                 code="names-alike",
-                wrong=f"the roles {quoted(other)} and {quoted(role)} are one name in formulas: {formula_name(role)}",
-                expected="roles that differ in more than spaces, `-` and `_`",
-                fix="rename one of them",
+                wrong=said(
+                    "the roles {other} and {role} are one name in formulas: {name}",
+                    other=quoted(other),
+                    role=quoted(role),
+                    name=formula_name(role),
+                ),
+                expected=said("roles that differ in more than spaces, `-` and `_`"),
+                fix=said("rename one of them"),
             )
     return roles
 
 
 def _role(role: str, value: Spot) -> StockRole | None:
-    text = value.text("stock such as `tube 26.9x2.3`")
+    text = value.text(said("stock such as `tube 26.9x2.3`"))
     stock = stock_of(value.refuse, text) if text else None
     if stock is None:
         return None

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from handbarrow.design.values import ResultPoint, Target
+from handbarrow.language import said
 from handbarrow.reading.spot import Spot
 
 __all__ = ["point_of", "target_of", "targets_of"]
@@ -16,15 +17,15 @@ POINT = re.compile(PART + r" (?P<at>start|end|middle|centre|corner [0-9]{1,3})",
 
 def target_of(spot: Spot) -> Target | None:
     """Return the part and copy that a text names; whether they exist is asked once all parts are read."""
-    text = spot.text("a part, as `drawbar` or `leg copy 2`")
+    text = spot.text(said("a part, as `drawbar` or `leg copy 2`"))
     found = TARGET.fullmatch(text)
     if found is None:
         if text:
             spot.refuse(
                 code="target-unclear",
-                wrong=f"{spot.seen} names no part",
-                expected="a part's key, as `drawbar`, or one of its copies, as `leg copy 2`",
-                fix="write the part's key as it stands under `parts`",
+                wrong=said("{seen} names no part", seen=spot.seen),
+                expected=said("a part's key, as `drawbar`, or one of its copies, as `leg copy 2`"),
+                fix=said("write the part's key as it stands under `parts`"),
             )
         return None
     return Target(part=found["part"], copy=int(found["copy"] or 1))
@@ -32,22 +33,22 @@ def target_of(spot: Spot) -> Target | None:
 
 def targets_of(spot: Spot, most: int | None = None) -> tuple[tuple[Spot, Target], ...]:
     """Return one part or a list of them, each with the value that names it."""
-    spots = spot.items("parts", 1, most) if spot.is_list else [spot]
+    spots = spot.items(said("parts"), 1, most) if spot.is_list else [spot]
     found = [(one, target_of(one)) for one in spots]
     return tuple((one, target) for one, target in found if target is not None)
 
 
 def point_of(spot: Spot) -> ResultPoint | None:
     """Return the point that a text names."""
-    text = spot.text("a point, as `drawbar end`")
+    text = spot.text(said("a point, as `drawbar end`"))
     found = POINT.fullmatch(text)
     if found is None:
         if text:
             spot.refuse(
                 code="point-unclear",
-                wrong=f"{spot.seen} names no point",
-                expected="a part and a place: `drawbar start`, `end`, `middle`, `corner 2`, `axle-plate centre`",
-                fix="write the part's key, then the place",
+                wrong=said("{seen} names no point", seen=spot.seen),
+                expected=said("a part and a place: `drawbar start`, `end`, `middle`, `corner 2`, `axle-plate centre`"),
+                fix=said("write the part's key, then the place"),
             )
         return None
     return ResultPoint(target=Target(part=found["part"], copy=int(found["copy"] or 1)), at=found["at"])
