@@ -111,10 +111,13 @@ def test_order_found_is_free_at_every_step_and_none_means_none() -> None:
             assert fold_clash(one, before, step.fold, step.held, FOLDER) is None
 
 
-def test_sharp_fold_that_uses_nothing_is_made_like_any_other() -> None:
-    sharp = strip_from_sizes([60.0, 80.0, 40.0], [Fold(angle_rad=a, radius=0.0) for a in (SQUARE, -SQUARE)], 1.0)
-    assert sharp.uses == (0.0, 0.0)
-    assert made(fold_order(sharp, FOLDER)) == {0, 1}
+def test_sharp_fold_needs_the_share_of_a_test_fold() -> None:
+    with pytest.raises(ValueError, match="give the neutral share of a test fold"):
+        strip_from_sizes([60.0, 80.0], [Fold(angle_rad=SQUARE, radius=0.0)], 1.0)
+    with pytest.raises(ValueError, match="uses no sheet"):
+        strip_from_sizes([60.0, 80.0], [Fold(angle_rad=SQUARE, radius=0.0, share=0.0)], 1.0)
+    sharp = [Fold(angle_rad=a, radius=0.0, share=0.41) for a in (SQUARE, -SQUARE)]
+    assert made(fold_order(strip_from_sizes([60.0, 80.0, 40.0], sharp, 1.0), FOLDER)) == {0, 1}
 
 
 @pytest.mark.parametrize("bad", [0.0, math.radians(181)])

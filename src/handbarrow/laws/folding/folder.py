@@ -56,15 +56,16 @@ class Folder:
     over_rad: float = math.radians(3)
 
     def clamp(self, thickness: float) -> Floats:
-        """Outline of the clamp over a sheet [mm]."""
+        """Outline of the clamp over a sheet [mm]; its nose stands back a tenth of the sheet, as a sharp fold needs."""
         back = min(self.nose_height / math.tan(self.nose_rad), self.clamp_depth) if self.nose_rad < math.pi / 2 else 0.0
-        low, top = thickness + FREE, thickness + self.clamp_height
+        low, top, nose = thickness + FREE, thickness + self.clamp_height, -thickness / 10
+        front = max(nose - back, -self.clamp_depth)
         return np.array(
             [
                 (-self.clamp_depth, low),
-                (0, low),
-                (-back, low + self.nose_height),
-                (-back, top),
+                (nose, low),
+                (front, low + self.nose_height),
+                (front, top),
                 (-self.clamp_depth, top),
             ]
         )
@@ -199,8 +200,7 @@ def _clamped_and_swung(strip: FoldedStrip, done: frozenset[int], mark: FoldMark)
     """Edges (m, 2, 2) of the sheet before and beyond a fold that lies flat, its beginning at the origin along +x."""
     u, lower, upper = _end_view(strip, done)
     first, last = int(np.searchsorted(u, mark.start - 1e-9)), int(np.searchsorted(u, mark.end - 1e-9))
-    before = first if mark.end - mark.start > 1e-9 else max(first - 1, 0)  # a fold so sharp that it uses nothing
-    foot, way = lower[first], lower[last] - lower[before]
+    foot, way = lower[first], lower[last] - lower[first]
     c, s = way / np.hypot(*way)
     turn = np.array([[c, -s], [s, c]])
     low, high = (lower - foot) @ turn, (upper - foot) @ turn

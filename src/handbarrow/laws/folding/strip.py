@@ -76,6 +76,8 @@ class FoldedStrip:
         for number, flat in enumerate(self.flats, 1):
             if not flat >= 0:
                 raise ValueError(f"side {number} has no room for its folds: {flat:.2f} mm of flat are left")
+        if min(self.uses, default=1.0) <= 0:
+            raise ValueError("a fold without radius whose neutral line lies on its inside face uses no sheet")
 
     @property
     def uses(self) -> tuple[float, ...]:

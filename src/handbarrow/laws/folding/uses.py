@@ -29,6 +29,9 @@ def neutral_share(radius: float, thickness: float) -> float:
         radius: Inside radius of the fold [mm].
         thickness: Of the sheet [mm].
 
+    Raises:
+        ValueError: For a fold without radius.
+
     Source: DIN 6935, k/2 with k = 0.65 + 0.5 lg(r/s), at most 1 (formula read at second hand on a handbook page);
     at least 0, which the formula reaches at r = s/20.
 
@@ -36,8 +39,8 @@ def neutral_share(radius: float, thickness: float) -> float:
     0.6896
     """
     _check(radius, thickness)
-    if radius <= 0:
-        return 0.0
+    if radius == 0:
+        raise ValueError("DIN 6935 says nothing about a fold without radius: give the neutral share of a test fold")
     return min(max(0.65 + 0.5 * math.log10(radius / thickness), 0.0), 1.0) / 2
 
 
