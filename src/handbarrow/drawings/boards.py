@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
+from typing import NamedTuple
 
 from handbarrow.drawings.faces import SCALES, scale_words
 from handbarrow.drawings.ink import FINE, HEAVY, MEDIUM, NUMBER, Point, Stroke, Text
@@ -140,6 +141,8 @@ def distinct(values: Iterable[float]) -> list[float]:
 def set_board(size: Vec2, box: Vec2, points: Sequence[Vec2], shown: Shown, legend: str) -> BoardSheet:
     """Set a board on the paper as large as it goes, with its edges, legend and running coordinates of points.
 
+    A scale at which all numbers find a place goes before a larger one.
+
     Args:
         size: Of the board [mm].
         box: Room on the paper [mm].
@@ -151,18 +154,12 @@ def set_board(size: Vec2, box: Vec2, points: Sequence[Vec2], shown: Shown, legen
     low, band = (
         max((text_width(shown.length(v), NUMBER) for v in group), default=0.0) + 2.0 + 5.4 + EDGE for group in values
     )
-    for scale in SCALES:
-        across, up = (_sides(values[k], size[k] * scale, k * RISE, shown) for k in (0, 1))
-        rise = max([0.0, *(PITCH * len(values[1][i::up]) - size[1] * scale for i in range(up))])
-        top = max(low if across == 2 else 2 * EDGE, rise + 3 * EDGE if rise > 0 else 0.0)
-        wanted = (
-            size[0] * scale + band + (band if up == 2 else 2 * EDGE),
-            size[1] * scale + low + top + FOOT,
-        )
-        if wanted[0] <= box[0] and wanted[1] <= box[1]:
-            break
+    tried = [_fit(size, values, scale, (low, band), shown) for scale in SCALES]
+    fitting = [fit for fit in tried if fit.wanted[0] <= box[0] and fit.wanted[1] <= box[1]]
+    fit = next((one for one in fitting if one.across and one.up), (fitting or tried[-1:])[0])
+    scale, wanted, across, up = fit.scale, fit.wanted, fit.across, fit.up
     sheet = BoardSheet(
-        width=wanted[0], height=wanted[1], scale=scale, left=band, top=top, board=size, room=Room(*wanted)
+        width=wanted[0], height=wanted[1], scale=scale, left=band, top=fit.top, board=size, room=Room(*wanted)
     )  # fmt: skip
     corners = [sheet.at(p) for p in ((0.0, size[1]), (0.0, 0.0), (size[0], 0.0), (size[0], size[1]))]
     sheet.draw([Stroke(points=tuple(corners), weight=MEDIUM, closed=True, layer="board")])
@@ -173,6 +170,26 @@ def set_board(size: Vec2, box: Vec2, points: Sequence[Vec2], shown: Shown, legen
     text = legend.format(scale=scale_words(scale))
     sheet.say(Text(x=wanted[0] / 2, y=wanted[1] - 1.5, string=text, anchor="middle", size=SMALL, layer="legend"))
     return sheet
+
+
+class _Fit(NamedTuple):
+    """A scale tried: what the board with its numbers needs, and on how many sides numbers are written; 0: nowhere."""
+
+    scale: float
+    wanted: Vec2
+    top: float
+    across: int
+    up: int
+
+
+def _fit(size: Vec2, values: tuple[list[float], list[float]], scale: float, ends: Vec2, shown: Shown) -> _Fit:
+    """Room on the paper of a board at a scale; `ends`: room of the numbers below it and left of it [mm]."""
+    low, band = ends
+    across, up = (_sides(values[k], size[k] * scale, k * RISE, shown) for k in (0, 1))
+    rise = max([0.0, *(PITCH * len(values[1][i::up]) - size[1] * scale for i in range(up))])
+    top = max(low if across == 2 else 2 * EDGE, rise + 3 * EDGE if rise > 0 else 0.0)
+    wide = size[0] * scale + band + (band if up == 2 else 2 * EDGE)
+    return _Fit(scale, (wide, size[1] * scale + low + top + FOOT), top, across, up)
 
 
 def _sides(values: list[float], size: float, more: float, shown: Shown) -> int:

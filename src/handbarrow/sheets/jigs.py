@@ -21,8 +21,8 @@ from handbarrow.sheets.words_jigs import CAUTION_NAMES, CAUTIONS, JIGS, KINDS, S
 
 __all__ = ["jig_files", "jig_pages"]
 
-MOST_VIEW, BESIDE_VIEW = 132.0, 142.0
-"""Height of a board's picture, and of what stands with it on the sheet at most [mm]."""
+MOST_VIEW, BESIDE_VIEW = 150.0, 106.0
+"""Height of a board's picture, and of its words and cautions on the same sheet at most [mm]; steps may go overleaf."""
 FORM_BESIDE, MOST_FORM = 98.0, 84.0
 """The same for check boards, of which two stand on a sheet [mm]."""
 PLYWOOD = 18.0
