@@ -184,12 +184,13 @@ def moved_by(runs: Runs, loads: AlongMembers, to: Floats) -> Floats:
     return by_shape(runs, loads.member, task)
 
 
-def held_ends(beams: Beams, loads: AlongMembers) -> Floats:
+def held_ends(beams: Beams, loads: AlongMembers, *, whole: bool = False) -> Floats:
     """Return what the nodes put on the ends of a loaded member while they do not move.
 
     Args:
         beams: All members.
         loads: The loads (r).
+        whole: As if nothing were let free.
 
     Returns:
         (r, 12) own forces [N] and moments [N mm] of both ends.
@@ -207,6 +208,8 @@ def held_ends(beams: Beams, loads: AlongMembers) -> Floats:
     place, turned = places(runs.chosen(loads.member), size[:, None])
     start = -(total[..., None] + arms(place[:, 0]) @ end)
     own = np.concatenate((start, swept(turned[:, 0]) @ end), axis=1)[..., 0]
+    if whole:
+        return own
     slack = beams.whole[loads.member] @ (beams.yields[loads.member] @ own[..., None])
     out: Floats = np.where(beams.free[loads.member], 0.0, own - slack[..., 0])
     return out

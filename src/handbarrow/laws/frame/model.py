@@ -6,7 +6,7 @@ The ground is one more node, behind all others, that nothing moves.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -18,7 +18,7 @@ from handbarrow.laws.frame.values import Contact, Frame, Link, LoadCase, NodeLoa
 if TYPE_CHECKING:
     from scipy.sparse import csc_array
 
-__all__ = ["Model", "assembled", "field_forces", "model", "node_forces"]
+__all__ = ["Model", "assembled", "field_forces", "model", "node_forces", "unsprung"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -207,6 +207,18 @@ def assembled(ready: Model, stiff: Floats, touching: NDArray[np.bool_] | None = 
     kept = (row >= 0) & (column >= 0) & (blocks.ravel() != 0)
     full = coo_array((blocks.ravel()[kept], (row[kept], column[kept])), shape=(size, size)).tocsc()
     return (ready.movements.T @ full @ ready.movements).tocsc() if ready.linked else full
+
+
+def unsprung(ready: Model) -> Model:
+    """Return a frame without its springs and contacts [any unit], to assemble other matrices of its members.
+
+    Source: none needed.
+    """
+    return replace(
+        ready, frame=replace(ready.frame, springs=(), contacts=()),
+        spring_rows=np.zeros((0, 6, 12)), spring_nodes=np.zeros((0, 2), np.int64), spring_stiff=np.zeros((0, 6)),
+        touch_rows=np.zeros((0, 12)), touch_nodes=np.zeros((0, 2), np.int64),
+    )  # fmt: skip
 
 
 def node_forces(ready: Model, nodes: Ints, each: Floats) -> Floats:

@@ -92,7 +92,7 @@ def solve(frame: Frame | Model, cases: Sequence[LoadCase]) -> Solution:
     kept = np.array([c.name not in loose for c in cases], bool)
     moved = ready.spread(found.moved)[kept]
     loads = replace(loads, weight=loads.weight[kept])
-    both = moved[:, ready.beams.runs.nodes].reshape(len(moved), -1, 12, 1)
+    both = moved[:, ready.beams.runs.nodes].reshape(len(moved), len(ready.stiff), 12, 1)
     ends = (ready.beams.stiff @ (ready.beams.to_own @ both))[..., 0] + held[kept]
     unsettled = tuple(c.name for c, ok in zip(cases, found.settled, strict=True) if not ok and c.name not in loose)
     return summed_up(
@@ -141,7 +141,7 @@ def summed_up(  # one number for each thing that a solution tells
     frame = ready.frame
     back = np.swapaxes(ready.beams.to_own, 1, 2)
     need = node_forces(ready, ready.beams.runs.nodes, (back @ ends[..., None])[..., 0])
-    both = moved[:, ready.spring_nodes].reshape(len(moved), -1, 12, 1)
+    both = moved[:, ready.spring_nodes].reshape(len(moved), len(ready.spring_nodes), 12, 1)
     springs = (ready.spring_stiff[..., None] * (ready.spring_rows @ both))[..., 0]
     need += node_forces(ready, ready.spring_nodes, (np.swapaxes(ready.spring_rows, 1, 2) @ springs[..., None])[..., 0])
     need += node_forces(ready, ready.touch_nodes, force[..., None] * ready.touch_rows)
