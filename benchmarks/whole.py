@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import resource
+import shutil
 import statistics
 import subprocess
 import sys
@@ -49,6 +50,32 @@ def computing(units: int, runs: int) -> tuple[float, float]:
     return out[0], out[1]
 
 
+CHANGES = (("bed_length: 1900", "bed_length: 1880"), ("tyre_width: 47", "tyre_width: 50"))
+"""What is changed in the design between two prints: a size that moves many parts, and one that moves few."""
+
+
+def printing(runs: int = 3) -> None:
+    """The package into an empty folder, and into the same one after a changed size."""
+    with tempfile.TemporaryDirectory() as place:
+        folder, design = Path(place, "out"), Path(place, "design.yaml")
+        arguments = ["sheets", str(design), "--workshop", str(SHOP), "--units", "8", "--into", str(folder)]
+        plain = DESIGN.read_text(encoding="utf-8")
+        for was, now in (("", ""), *CHANGES):
+            assert was in plain
+            walls, cpus = [], []
+            for _ in range(runs):
+                shutil.rmtree(folder, ignore_errors=True)
+                design.write_text(plain, encoding="utf-8")
+                found = timed(arguments, 1)
+                if was:
+                    design.write_text(plain.replace(was, now), encoding="utf-8")
+                    found = timed(arguments, 1)
+                walls.append(found[0])
+                cpus.append(found[1])
+            name = f"again, {now}" if was else "sheets, 8 units"
+            print(f"  {name:<18} wall {statistics.median(walls):6.3f} s  cpu {statistics.median(cpus):6.3f} s")
+
+
 def run(runs: int = 7) -> None:
     print("whole process (median of", runs, "runs, after one warm-up)")
     both = [str(DESIGN), "--workshop", str(SHOP)]
@@ -61,9 +88,7 @@ def run(runs: int = 7) -> None:
         timed(arguments, 1)
         wall, cpu = timed(arguments, runs)
         print(f"  {name:<18} wall {wall:6.3f} s  cpu {cpu:6.3f} s")
-    with tempfile.TemporaryDirectory() as folder:
-        wall, cpu = timed(["sheets", *both, "--units", "8", "--into", folder], 3)
-        print(f"  {'sheets, 8 units':<18} wall {wall:6.3f} s  cpu {cpu:6.3f} s")
+    printing()
     peak = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024
     print(f"  largest memory of any of them {peak:.0f} MB")
     without, with_plan = computing(8, runs)

@@ -58,6 +58,15 @@ def test_same_job_and_date_write_the_same_bytes(job: Job, tmp_path: Path) -> Non
         assert (tmp_path / "a" / name).read_bytes() == (tmp_path / "b" / name).read_bytes(), name
 
 
+def test_a_print_after_a_change_is_the_same_as_one_into_an_empty_folder(job: Job, tmp_path: Path) -> None:
+    changed = make_job(3)
+    write_folder(changed, tmp_path / "fresh", quiet, DAY)
+    write_folder(job, tmp_path / "used", quiet, DAY)
+    write_folder(changed, tmp_path / "used", quiet, DAY)  # nothing of the other job may be remembered
+    for name in files_of(tmp_path / "fresh") - {"files.txt"}:
+        assert (tmp_path / "used" / name).read_bytes() == (tmp_path / "fresh" / name).read_bytes(), name
+
+
 def test_sheets_of_parts_that_are_gone_are_taken_away_but_nothing_of_the_users(job: Job, tmp_path: Path) -> None:
     into = tmp_path / "trailer"
     write_folder(job, into, quiet, DAY)
