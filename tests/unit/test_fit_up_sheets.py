@@ -16,7 +16,7 @@ import pytest
 from handbarrow.design.reader import read_design
 from handbarrow.drawings.boxes import outside, overlaps
 from handbarrow.drawings.exploded import Body, bodies_of_pieces, exploded_view, shifts, ways_of
-from handbarrow.drawings.fitup import ADDED, THERE, detail_view, piece_solids, step_view
+from handbarrow.drawings.fitup import ADDED, THERE, detail_view, laid_view, piece_solids, step_view
 from handbarrow.drawings.weld_symbols import SYMBOL, weld_symbol
 from handbarrow.job.build import build_job
 from handbarrow.job.fitup import fit_up, laid
@@ -104,6 +104,32 @@ def test_bolts_come_with_what_they_hold_and_nuts_after_their_bolts() -> None:
         for line in group.lines:
             assert all(names.index(on) < names.index(line.part) for on in line.on if on in names)
     assert sum(len(group.lines) for group in groups) == len(laid(job))
+
+
+def test_a_bolt_through_two_bows_comes_in_the_step_of_the_second_bow() -> None:
+    job = example("hut-trailer")
+    groups = groups_of(job, laid(job))
+    steps = {line.part: k for k, group in enumerate(groups) for line in group.lines}
+    assert steps["hood-bow"] < steps["visor-bow"] == steps["hood-bolt"] == steps["hood-washer"] == steps["hood-nut"]
+    assert "Its bolt comes in step 7." in text_of("hut-trailer", "assembly").replace("\n", " ")
+
+
+def test_bushes_go_in_first_and_the_tow_bolt_when_the_bush_is_between_its_cheeks() -> None:
+    job = example("hut-trailer")
+    group = next(g for g in groups_of(job, laid(job)) if (g.assembly, g.to) == ("hitch", "frame"))
+    assert [line.part for line in group.lines] == ["flange-bush", "hitch-cheek", "tow-bolt", "tow-nut"]
+
+
+def test_what_is_too_small_in_the_whole_is_drawn_enlarged_beside_it() -> None:
+    job = example("hut-trailer")
+    scenery = piece_solids(job)
+    there = [piece for piece in scenery.solids if job.part(piece.part).assembly == "frame"]
+    added = [piece for piece in scenery.solids if job.part(piece.part).assembly == "hitch"]
+    drawing = laid_view(scenery, there, added, {}, (186.0, 62.0))
+    heavy = [x for s in drawing.strokes if s.layer == "added" for x, _ in s.points]
+    assert max(heavy) - min(x for x in heavy if x > 0.6 * 186.0) > 20.0
+    assert [s.closed for s in drawing.strokes if s.layer == "detail"] == [True, True]
+    assert outside(drawing) == [] and overlaps(drawing) == []
 
 
 def test_assembly_sheet_says_positions_as_a_person_would() -> None:

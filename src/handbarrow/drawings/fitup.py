@@ -10,6 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from handbarrow.design.values import Target
+from handbarrow.drawings.clipping import clipped
 from handbarrow.drawings.hidden import View, look, named_view
 from handbarrow.drawings.ink import FINE, MEDIUM, Dimension, Point, Stroke, Text, dashed
 from handbarrow.drawings.model import Drawing
@@ -44,6 +45,8 @@ COARSE = 90
 """Small pictures are tried at so many points across."""
 RING = 24
 """Points round the end of a tube in small pictures."""
+SMALL_SHARE, WHOLE_SHARE = 0.2, 0.6
+"""What is smaller than this share of the whole is drawn enlarged beside it; share of the width that the whole keeps."""
 DETAIL = 4.0
 """A detail shows this many times the size of what is added at one joint."""
 
@@ -237,7 +240,7 @@ def detail_view(
     paper = _paper(
         view, (float(low[0]), float(low[1])), (float(high[0]), float(high[1])), box, 0.5
     )  # fmt: skip
-    cut = [(n, piece) for n, line in seen for piece in _clipped(line, low, high)]
+    cut = [(n, piece) for n, line in seen for piece in clipped(line, low, high)]
     strokes = _strokes(cut, names, paper)
     frame = Stroke(
         points=((0.3, 0.3), (box[0] - 0.3, 0.3), (box[0] - 0.3, box[1] - 0.3), (0.3, box[1] - 0.3)),
@@ -256,41 +259,6 @@ def _touches(scenery: Scenery, piece: Target, here: Floats, reach: float) -> boo
     points = np.concatenate([_extent(s) for s in scenery.solids.get(piece, ())] or [np.zeros((1, 3))])
     low, high = points.min(axis=0) - reach, points.max(axis=0) + reach
     return bool(np.any(np.all((here >= low) & (here <= high), axis=1)))
-
-
-def _clipped(line: Floats, low: Floats, high: Floats) -> list[Floats]:
-    """The pieces of a polyline within a box. Source: Liang and Barsky's cut of each segment."""
-    points = line[:, :2]
-    if np.any(points.max(axis=0) < low) or np.any(points.min(axis=0) > high):
-        return []
-    if np.all(points >= low) and np.all(points <= high):
-        return [points]
-    out: list[list[tuple[float, float]]] = []
-    box = (float(low[0]), float(high[0])), (float(low[1]), float(high[1]))
-    for a, b in pairwise(points.tolist()):
-        lo, hi = _span(a, b, box)
-        if lo >= hi:
-            continue
-        p, q = ((a[0] + (b[0] - a[0]) * f, a[1] + (b[1] - a[1]) * f) for f in (lo, hi))
-        if out and lo == 0.0 and out[-1][-1] == p:
-            out[-1].append(q)
-        else:
-            out.append([p, q])
-    return [np.array(piece) for piece in out]
-
-
-def _span(a: Sequence[float], b: Sequence[float], box: tuple[Point, Point]) -> tuple[float, float]:
-    """From which to which part of the way from a to b lies within a box; (1, 0): none."""
-    lo, hi = 0.0, 1.0
-    for p, q, (low, high) in zip(a, b, box, strict=True):
-        d = q - p
-        if abs(d) < 1e-12:
-            if not low <= p <= high:
-                return 1.0, 0.0
-            continue
-        s, e = sorted(((low - p) / d, (high - p) / d))
-        lo, hi = max(lo, s), min(hi, e)
-    return lo, hi
 
 
 # ------------------------------------------------------------------------------------------------ checks
@@ -345,29 +313,80 @@ def laid_view(
         dots: Part id -> places of bought parts, product axes.
         box: Width and height of the drawing [mm].
     """
-    job, view = scenery.job, named_view("isometric")
+    view = named_view("isometric")
     seen, names, low, high = _lines(scenery, light, heavy, view)
-    paper = _paper(view, low, high, box, MARGIN)
-    strokes = _strokes(seen, names, paper)
+    titles = ", ".join(dict.fromkeys(scenery.job.part(p).title for p in [*(q.part for q in heavy), *dots]))
+    scene = _Laid(scenery.job, seen, names, [p.part for p in heavy], dots)
+    window = _window([line for name, line in seen if name in names], max(high[0] - low[0], high[1] - low[1]))
+    if window is None:
+        paper = _paper(view, low, high, box, MARGIN)
+        strokes, words = _laid_lines(scene, paper, box)
+    else:
+        paper = _paper(view, low, high, (box[0] * WHOLE_SHARE, box[1]), MARGIN)
+        strokes, words = _laid_with_detail(scene, paper, window, box)
+    return Drawing(
+        width=box[0], height=box[1], strokes=tuple(strokes), words=tuple(words), scale=paper.scale,
+        alt=ALT["where"].format(parts=titles), name="assembly",
+    )  # fmt: skip
+
+
+class _Laid(NamedTuple):
+    """Lines of what is put on something and what it goes on, the names of what is heavy, its parts; bought parts."""
+
+    job: Job
+    seen: Sequence[tuple[str, Floats]]
+    heavy: set[str]
+    parts: Sequence[str]
+    dots: Mapping[str, Sequence[Vec3]]
+
+
+def _window(added: Sequence[Floats], span: float) -> tuple[Floats, float] | None:
+    """Middle and half size of what is added, where it is too small to be read in the whole; else None."""
+    if not added:
+        return None
+    points = np.concatenate([line[:, :2] for line in added])
+    low, high = points.min(axis=0), points.max(axis=0)
+    size = float(np.max(high - low))
+    return None if size > SMALL_SHARE * span else ((low + high) / 2, size * 0.75)
+
+
+def _laid_lines(scene: _Laid, paper: _Paper, box: Point) -> tuple[list[Stroke], list[Text]]:
+    """What is put on something, with balloons, on paper of a size."""
+    strokes = _strokes(scene.seen, scene.heavy, paper)
     room = Room(*box)
     room.block(strokes)
-    more, words = _numbers(job, room, paper, seen, [p.part for p in heavy], box)
+    more, words = _numbers(scene.job, room, paper, scene.seen, scene.parts, box)
     strokes += more
-    numbers = {part.id: str(k) for k, part in enumerate(job.parts, start=1)}
+    numbers = {part.id: str(k) for k, part in enumerate(scene.job.parts, start=1)}
     spots: dict[str, Point] = {}
-    for part, places in dots.items():
-        for k, place in enumerate(places):
-            x, y = paper.at(place)
-            strokes.append(circle((x, y), 1.0, 0.0, "bought", fill="black"))
-            if k == 0:
-                spots[part] = (x, y)
+    for part, places in scene.dots.items():
+        for x, y in (paper.at(place) for place in places):
+            if 0.0 < x < box[0] and 0.0 < y < box[1]:
+                strokes.append(circle((x, y), 1.0, 0.0, "bought", fill="black"))
+                spots.setdefault(part, (x, y))
     for part, spot in spots.items():
         found = put_balloon(room, numbers[part], [spot], (box[0] / 2, box[1] / 2))
         if found is not None:
             strokes += found[0]
             words.append(found[1])
-    titles = ", ".join(dict.fromkeys(job.part(p).title for p in [*(q.part for q in heavy), *dots]))
-    return Drawing(
-        width=box[0], height=box[1], strokes=tuple(strokes), words=tuple(words), scale=paper.scale,
-        alt=ALT["where"].format(parts=titles), name="assembly",
-    )  # fmt: skip
+    return strokes, words
+
+
+def _laid_with_detail(
+    scene: _Laid, paper: _Paper, window: tuple[Floats, float], box: Point
+) -> tuple[list[Stroke], list[Text]]:
+    """The whole with a ring round what is added, and beside it what is in the ring, enlarged."""
+    middle, reach = window
+    x, y = paper.flat(middle[None, :])[0]
+    strokes = _strokes(scene.seen, scene.heavy, paper)
+    strokes.append(circle((x, y), reach * 1.4 * paper.scale, MEDIUM, "detail"))
+    left, wide = box[0] * WHOLE_SHARE, box[0] * (1 - WHOLE_SHARE)
+    close = (wide, box[1])
+    half = np.array(close) / min(close) * reach * 1.4
+    low, high = middle - half, middle + half
+    near = _paper(paper.view, (float(low[0]), float(low[1])), (float(high[0]), float(high[1])), close, 0.5)
+    cut = [(name, piece) for name, line in scene.seen for piece in clipped(line, low, high)]
+    lines, words = _laid_lines(scene._replace(seen=cut), near, close)
+    lines.append(circle((wide / 2, box[1] / 2), min(close) / 2 - 0.5, MEDIUM, "detail"))
+    strokes += [replace(one, points=tuple((x + left, y) for x, y in one.points)) for one in lines]
+    return strokes, [replace(text, x=text.x + left) for text in words]

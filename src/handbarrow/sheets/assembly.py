@@ -26,6 +26,8 @@ __all__ = ["assembly_pages", "groups_of"]
 
 TIGHTENED = ("bolt", "nut", "screw")
 """Words for a bought part that is tightened."""
+TURNS = {"bush": 1, "bearing": 1, "washer": 4, "nut": 5}
+"""Words for a bought part that comes before what it carries, or after the bolt."""
 EXPLODED, GROUP = 118.0, 62.0
 """Heights of the exploded view and of the picture of a step [mm]."""
 
@@ -41,33 +43,50 @@ class Group(NamedTuple):
 def groups_of(job: Job, lines: Sequence[Laid]) -> list[Group]:
     """Return the steps: first what goes on an assembly itself, then that onto another, in the design's order.
 
-    A bought part that is on another bought part (a nut on its bolt) comes in the same step as that one.
+    A bought part that is on another bought part (a nut on its bolt) comes in the same step as that one; what holds
+    parts together comes in the step in which the last of them is bolted on.
     """
     order = list(dict.fromkeys(part.assembly for part in job.parts))
     own = {line.part: (line.assembly, line.to_assembly) for line in lines}
     bought = {part.id for part in job.parts if part.kind == "bought"}
     groups: dict[tuple[str, str], list[Laid]] = {}
+
+    def turn(key: tuple[str, str]) -> tuple[int, bool, int]:
+        return order.index(key[0]), key[0] != key[1], order.index(key[1])
+
     for line in lines:
         key, host, seen = (line.assembly, line.to_assembly), line, {line.part}
         while (host.on[0] in bought and host.on[0] in own) and host.on[0] not in seen:
             seen.add(host.on[0])
             host = next(other for other in lines if other.part == host.on[0])
             key = (host.assembly, host.to_assembly)
+        if host.how == "bought":
+            bolted = [(b.assembly, b.to_assembly) for b in lines if b.how == "bolt" and {b.part, *b.on} & {*host.on}]
+            key = max([key, *bolted], key=turn)
         groups.setdefault(key, []).append(line)
-    keys = sorted(groups, key=lambda k: (order.index(k[0]), k[0] != k[1], order.index(k[1])))
-    return [Group(a, b, tuple(_hosts_first(groups[(a, b)]))) for a, b in keys]
+    keys = sorted(groups, key=turn)
+    return [Group(a, b, tuple(_hosts_first(job, groups[(a, b)]))) for a, b in keys]
 
 
-def _hosts_first(lines: Sequence[Laid]) -> list[Laid]:
-    """Metal before what holds it, a bolt before its nut."""
-    left = sorted(lines, key=lambda line: line.how == "bought")
+def _hosts_first(job: Job, lines: Sequence[Laid]) -> list[Laid]:
+    """Bushes before metal, metal before what holds it; a bolt, its washers, its nut."""
+    left = sorted(lines, key=lambda line: _rank(job, line))
     out: list[Laid] = []
     while left:
         waiting = {line.part for line in left}
-        ready = next((line for line in left if not waiting & set(line.on)), left[0])
-        out.append(ready)
-        left.remove(ready)
+        ready = [line for line in left if not waiting & set(line.on)] or left[:1]
+        bolts = {line.part for line in out if line.how == "bought"}
+        out.append(next((line for line in ready if bolts & set(line.on)), ready[0]))
+        left.remove(out[-1])
     return out
+
+
+def _rank(job: Job, line: Laid) -> int:
+    """When a part's turn comes: metal is 2, a bought part without a known word 3."""
+    if line.how != "bought":
+        return 2
+    item = f"{job.part(line.part).title} {_item(job, line.part)}".lower()
+    return next((rank for word, rank in TURNS.items() if word in item), 3)
 
 
 def assembly_pages(
@@ -91,8 +110,8 @@ def assembly_pages(
     for number, group in enumerate(groups, start=1):
         key = "within" if group.assembly == group.to else "onto"
         title = ASSEMBLY[key].format(number=number, assembly=_named(job, group.assembly), to=_named(job, group.to))
-        drawn = laid_view(scenery, *_scene(job, scenery, group), (across, GROUP))
-        out.append({**section(soft(title), _rows(job, group), level=2), "view": picture(drawn)})
+        drawn = laid_view(scenery, *_scene(job, scenery, groups, number), (across, GROUP))
+        out.append({**section(soft(title), _rows(job, groups, number), level=2), "view": picture(drawn)})
     return out + _positions(job)
 
 
@@ -100,15 +119,16 @@ def _named(job: Job, assembly: str) -> str:
     return assembly if len({part.assembly for part in job.parts}) > 1 else ASSEMBLY["product"]
 
 
-def _rows(job: Job, group: Group) -> Block:
+def _rows(job: Job, groups: Sequence[Group], number: int) -> Block:
+    group = groups[number - 1]
     numbers = {part.id: number for number, part in enumerate(job.parts, start=1)}
     columns = [
-        (ASSEMBLY["do"], 0.8, "l"),
-        (ASSEMBLY["part"], 1.3, "l"),
+        (ASSEMBLY["do"], 0.95, "l"),
+        (ASSEMBLY["part"], 1.2, "l"),
         (ASSEMBLY["on"], 1.1, "l"),
         (ASSEMBLY["one"], 0, "r"),
         (ASSEMBLY["batch"], 0, "r"),
-        (ASSEMBLY["note"], 1.2, "l"),
+        (ASSEMBLY["note"], 1.15, "l"),
         ("", 0, "c"),
     ]
     cells: list[list[Cell]] = []
@@ -117,10 +137,22 @@ def _rows(job: Job, group: Group) -> Block:
         count = part.quantity * part.items
         what: Cell = {"plain": soft(f"{part.title} ({numbers[part.id]})"), "sub": soft(_item(job, part.id))}
         on = ASSEMBLY["and"].join(f"{title_of(job, name)} ({numbers[name]})" for name in line.on)
-        cells.append(
-            [_how(job, line), what, soft(on), str(count), strong(str(count * job.units)), soft(part.note), ticks()]
-        )  # fmt: skip
+        note = " ".join(filter(None, [part.note, _later(groups, number, line)]))
+        cells.append([_how(job, line), what, soft(on), str(count), strong(str(count * job.units)), soft(note), ticks()])
     return {**table(columns, cells), "whole": True}
+
+
+def _later(groups: Sequence[Group], number: int, line: Laid) -> str:
+    """Say in which step comes what holds a bolted part, if it is a later one."""
+    held = {line.part, *line.on}
+
+    def holds(group: Group) -> bool:
+        return any(one.how == "bought" and held & {*one.on} for one in group.lines)
+
+    if line.how != "bolt" or any(holds(group) for group in groups[:number]):
+        return ""
+    later = next((k for k, group in enumerate(groups[number:], start=number + 1) if holds(group)), 0)
+    return ASSEMBLY["bolt_later"].format(step=later) if later else ""
 
 
 def _how(job: Job, line: Laid) -> Cell:
@@ -145,15 +177,17 @@ def _pieces(job: Job, parts: Sequence[str]) -> list[Target]:
 
 
 def _scene(
-    job: Job, scenery: Scenery, group: Group
+    job: Job, scenery: Scenery, groups: Sequence[Group], number: int
 ) -> tuple[list[Target], list[Target], dict[str, Sequence[Vec3]]]:  # fmt: skip
-    """What is there, what is added, and where bought parts without a shape sit."""
+    """What is there by now, what is added, and where bought parts without a shape sit."""
+    group = groups[number - 1]
     added = [line.part for line in group.lines]
     if group.assembly == group.to:
         moving = [name for name in added if any(p.part == name for p in scenery.solids)]
     else:
         moving = [part.id for part in job.parts if part.assembly == group.assembly and part.kind != "bought"]
-    there = [part.id for part in job.parts if part.assembly == group.to and part.kind != "bought"]
+    put = {group.to, *(one.assembly for one in groups[: number - 1] if one.to == group.to)}
+    there = [part.id for part in job.parts if part.assembly in put and part.kind != "bought"]
     heavy = _pieces(job, moving)
     light = [p for p in _pieces(job, there) if p not in heavy]
     dots = {name: _places(job, name) for name in added if not any(p.part == name for p in scenery.solids)}

@@ -144,6 +144,7 @@ ASSEMBLY = Words(
         "batch": "Batch",
         "how": "How",
         "note": "Note",
+        "bolt_later": "Its bolt comes in step {step}.",
         "done": "Done",
         "positions": "Positions",
         "positions_lead": "Positions that the design knows. Try each one by hand on the first unit.",
