@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handbarrow.job.values import CheckSize, EndCut
+from handbarrow.language import Said, said
 from handbarrow.laws.bending.blank import RIGHT_ANGLE_RAD
 from handbarrow.laws.geometry.path import Centreline, Layout, cross, layout, vec3
 from handbarrow.workshop.values import Limits
@@ -95,7 +96,7 @@ def check_sizes(
 def _flatness(limits: Limits) -> CheckSize:
     return CheckSize(
         id="flatness",
-        title="flat on the bench, largest gap",
+        title=said("flat on the bench, largest gap"),
         value=0.0,
         minus=0.0,
         plus=limits.flatness,
@@ -104,7 +105,7 @@ def _flatness(limits: Limits) -> CheckSize:
 
 
 def _size(
-    part: _Part, name: str, title: str, points: tuple[Floats, Floats], measured: Literal["outside", "centreline"]
+    part: _Part, name: str, title: Said, points: tuple[Floats, Floats], measured: Literal["outside", "centreline"]
 ) -> CheckSize:
     allowed = part.limits.bent_part
     return CheckSize(
@@ -123,19 +124,20 @@ def _legs(part: _Part) -> Iterator[CheckSize]:
     place = part.place
     for leg in range(part.last + 1):
         t, low, high = place.directions[leg], part.from_(leg), part.to(leg)
-        words = []
+        words: list[Said] = []
         if leg == 0:
-            words.append("start")
+            words.append(said("start"))
         elif place.angles[leg - 1] >= RIGHT_ANGLE_RAD:
             low = low - t * (place.radii[leg - 1] + part.halves[leg - 1])
-            words.append(f"outside of bend {leg}")
+            words.append(said("outside of bend {number}", number=leg))
         if leg == part.last:
-            words.append("end")
+            words.append(said("end"))
         elif place.angles[leg] >= RIGHT_ANGLE_RAD:
             high = high + t * (place.radii[leg] + part.halves[leg])
-            words.append(f"outside of bend {leg + 1}")
+            words.append(said("outside of bend {number}", number=leg + 1))
         if len(words) == 2:
-            yield _size(part, f"leg-{leg + 1}", f"leg {leg + 1}, {words[0]} to {words[1]}", (low, high), "outside")
+            title = said("leg {number}, {one} to {other}", number=leg + 1, one=words[0], other=words[1])
+            yield _size(part, f"leg-{leg + 1}", title, (low, high), "outside")
 
 
 def _widths(part: _Part) -> Iterator[CheckSize]:
@@ -157,14 +159,21 @@ def _widths(part: _Part) -> Iterator[CheckSize]:
             across = apart / wide
             mark = "" if found == 0 else f"-{found + 1}"
             found += 1
-            beside = f"beside bend {i + 1}"
-            away = "at the start" if i == 0 and low == 0.0 else "at the end" if j == part.last else f"beside bend {i}"
-            for name, along, words in (("start", low, away), ("end", high, beside)):
+            beside = _width(i, j, said("beside bend {number}", number=i + 1))
+            if i == 0 and low == 0.0:
+                away = _width(i, j, said("at the start"))
+            elif j == part.last:
+                away = _width(i, j, said("at the end"))
+            else:
+                away = _width(i, j, said("beside bend {number}", number=i))
+            for name, along, title in (("start", low, away), ("end", high, beside)):
                 foot = origin + t[i] * along
                 points = (foot - across * part.half(i), foot + apart + across * part.half(j))
-                yield _size(
-                    part, f"width{mark}-{name}", f"width over legs {i + 1} and {j + 1} {words}", points, "outside"
-                )
+                yield _size(part, f"width{mark}-{name}", title, points, "outside")
+
+
+def _width(i: int, j: int, place: Said) -> Said:
+    return said("width over legs {one} and {other} {place}", one=i + 1, other=j + 1, place=place)
 
 
 def _outermost(part: _Part, k: int, seen_from: Floats) -> Floats | None:
@@ -198,21 +207,22 @@ def _diagonals(part: _Part) -> Iterator[CheckSize]:
         if low is None or high is None or count >= 2:
             continue
         count += 1
-        words = ("start" if i == 0 else f"bend {i}", "end" if j == last + 1 else f"bend {j}")
-        title = (
-            f"diagonal, {words[0]} to outside of {words[1]}" if j <= last else f"diagonal, outside of {words[0]} to end"
-        )
+        if j <= last:
+            one = said("start") if i == 0 else said("bend {number}", number=i)
+            title = said("diagonal, {one} to outside of bend {other}", one=one, other=j)
+        else:
+            title = said("diagonal, outside of bend {number} to end", number=i)
         yield _size(part, f"diagonal-{count}", title, (low, high), "outside")
 
 
 def _ends(part: _Part) -> CheckSize:
-    return _size(part, "ends", "start to end, middles of the tube's ends", (part.start, part.end), "centreline")
+    return _size(part, "ends", said("start to end, middles of the tube's ends"), (part.start, part.end), "centreline")
 
 
 def _offset(part: _Part) -> CheckSize:
     t = part.place.directions[0]
     foot = part.start + t * float((part.end - part.start) @ t)
-    return _size(part, "offset", "end from the line of leg 1, middle to middle", (foot, part.end), "centreline")
+    return _size(part, "offset", said("end from the line of leg 1, middle to middle"), (foot, part.end), "centreline")
 
 
 def _out_of_plane(part: _Part) -> list[CheckSize]:
@@ -221,7 +231,7 @@ def _out_of_plane(part: _Part) -> list[CheckSize]:
     foot = part.end - n * float((part.end - part.start) @ n)
     if float(np.linalg.norm(part.end - foot)) < 1.0:
         return []
-    title = "end off the bench, legs 1 and 2 lying on it, middle to middle"
+    title = said("end off the bench, legs 1 and 2 lying on it, middle to middle")
     return [_size(part, "stand-off", title, (foot, part.end), "centreline")]
 
 
@@ -230,7 +240,7 @@ def _angles(part: _Part) -> list[CheckSize]:
     return [
         CheckSize(
             id=f"angle-{k + 1}",
-            title=f"bend {k + 1}",
+            title=said("bend {number}", number=k + 1),
             value=float(angle),
             minus=allowed,
             plus=allowed,

@@ -32,6 +32,7 @@ from handbarrow.job.dies import (
 from handbarrow.job.hands import is_other_hand
 from handbarrow.job.stops import bend_stops, stop_list
 from handbarrow.job.values import BendCard, BendRow, EndCut, Seam
+from handbarrow.language import said
 from handbarrow.laws.bending.blank import Blank, BlankBend, wrapped
 from handbarrow.laws.bending.calibration import length_used
 from handbarrow.laws.bending.clearance import Obstacle
@@ -189,9 +190,9 @@ def _rooms(made: _Made) -> list[Finding]:
     straights, last = _physical(made), len(made.dies)
     for k, straight in enumerate(straights):
         if straight < -SLACK:
-            before = "the start" if k == 0 else f"bend {k}"
-            after = "the end" if k == last else f"bend {k + 1}"
-            out.append(no_room(leg_path(made.member.part, made.corners, k), f"between {before} and {after}", straight))
+            before = said("the start") if k == 0 else said("bend {number}", number=k)
+            after = said("the end") if k == last else said("bend {number}", number=k + 1)
+            out.append(no_room(leg_path(made.member.part, made.corners, k), (before, after), straight))
     return out
 
 
@@ -245,7 +246,7 @@ def _bender_room(workshop: Workshop, *, both_hands: bool) -> BenderRoom:
     boxes = [Obstacle(box.name, box.low, box.high) for box in bender.obstacles]
     if both_hands:
         boxes += [
-            Obstacle(f"{name} (the mirrored piece)", (*low[:2], -high[2]), (*high[:2], -low[2]))
+            Obstacle(said("{name} (the mirrored piece)", name=name), (*low[:2], -high[2]), (*high[:2], -low[2]))
             for name, low, high in boxes
         ]
     return BenderRoom(
@@ -262,8 +263,8 @@ def _shortfall(made: _Made, short: Shortfall, *, hands: bool) -> Finding:
     below = max((k for k in short.made if k < short.bend), default=-1)
     above = min((k for k in short.made if k > short.bend), default=last)
     names = (
-        "to the start" if below < 0 else f"to bend {below + 1}",
-        "to the end" if above == last else f"to bend {above + 1}",
+        said("to the start") if below < 0 else said("to bend {number}", number=below + 1),
+        said("to the end") if above == last else said("to bend {number}", number=above + 1),
     )
     die: Die = made.dies[short.bend].die
     found = no_order(made.corners[short.bend], short, die, names if short.feed == "start" else (names[1], names[0]))

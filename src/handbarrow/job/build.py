@@ -14,6 +14,7 @@ from handbarrow.job.materials import materials, total_price
 from handbarrow.job.mitres import end_cuts
 from handbarrow.job.parts import build_parts
 from handbarrow.job.values import CuttingPlan, Job
+from handbarrow.language import said
 from handbarrow.workshop.values import Workshop
 
 __all__ = ["MOST_UNITS", "build_job", "build_product"]
@@ -95,8 +96,8 @@ def _bad_units(units: int) -> Finding:
     return Finding(
         code="units-out-of-range",
         where="units",
-        wrong=f"{units} units asked for",
-        expected=f"a whole number from 1 to {MOST_UNITS}",
-        fix="give the number of units of this batch with `--units`",
+        wrong=said("{units} units asked for", units=units),
+        expected=said("a whole number from 1 to {most}", most=MOST_UNITS),
+        fix=said("give the number of units of this batch with `--units`"),
         severity=Severity.ERROR,
     )

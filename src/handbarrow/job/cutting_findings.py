@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 from handbarrow.findings import Finding, Severity
+from handbarrow.language import listed, said
 from handbarrow.laws.geometry.section import Section
 from handbarrow.workshop.values import StockItem
 
@@ -30,9 +31,15 @@ def no_such_stock(label: str, parts: Sequence[str], known: Iterable[str]) -> Fin
     return Finding(
         code="stock-not-in-workshop",
         where=f"parts.{parts[0]}.stock",
-        wrong=f"`{label}` ({', '.join(parts[:4])}{', ...' if len(parts) > 4 else ''}) is not in the workshop file",
-        expected="a stock with its lengths on sale",
-        fix=(f"use `{near[0]}`, or add" if near else "add") + f" `{label}` under stock in the workshop file",
+        wrong=said(
+            "`{stock}` ({parts}) is not in the workshop file",
+            stock=label,
+            parts=", ".join(parts[:4] if len(parts) <= 4 else [*parts[:4], "..."]),
+        ),
+        expected=said("a stock with its lengths on sale"),
+        fix=said("use `{near}`, or add `{stock}` under stock in the workshop file", near=near[0], stock=label)
+        if near
+        else said("add `{stock}` under stock in the workshop file", stock=label),
     )
 
 
@@ -41,9 +48,9 @@ def no_length_on_sale(label: str) -> Finding:
     return Finding(
         code="stock-without-lengths",
         where=f"stock.{label}",
-        wrong=f"`{label}` has no length on sale and no off-cut",
-        expected="at least one length",
-        fix="add `lengths: [{length: 6000}]` with the length that the shop can buy",
+        wrong=said("`{stock}` has no length on sale and no off-cut", stock=label),
+        expected=said("at least one length"),
+        fix=said("add `lengths: [{length: 6000}]` with the length that the shop can buy"),
     )
 
 
@@ -52,9 +59,9 @@ def no_length(path: str, length: float) -> Finding:
     return Finding(
         code="piece-without-length",
         where=path,
-        wrong=f"its cut length comes out as {length:g} mm",
-        expected="a length above 0",
-        fix="look at its points and its end cuts: they leave nothing to cut",
+        wrong=said("its cut length comes out as {length:g} mm", length=length),
+        expected=said("a length above 0"),
+        fix=said("look at its points and its end cuts: they leave nothing to cut"),
     )
 
 
@@ -64,35 +71,57 @@ def too_long(
     """A piece that no bar holds: offer a splice or another length."""
     path, length = piece
     usable = longest - 2 * trim
-    fix = f"add a length of at least {math.ceil(length + 2 * trim)} mm under stock, {item.label}, or shorten the part"
+    fix = said(
+        "add a length of at least {length} mm under stock, {stock}, or shorten the part",
+        length=math.ceil(length + 2 * trim),
+        stock=item.label,
+    )
     if section is not None and section.is_hollow and usable > 0:
         halves = math.ceil(length / usable)
         inside = f"{section.height - 2 * section.wall:.1f}"
         if not section.is_round:
             inside += f" x {section.width - 2 * section.wall:.1f}"
         sleeve = SLEEVE_OUTSIDES * section.outside
-        fix += (
-            f"; or splice it from {halves} pieces of {length / halves:.0f} mm, clear of bends and joints, over a "
-            f"sleeve inside that fills {inside} mm and is {math.ceil(sleeve / 10) * 10} mm long, welded all round"
+        fix = said(
+            "{first}; or splice it from {count} pieces of {each:.0f} mm, clear of bends and joints, over a "
+            "sleeve inside that fills {inside} mm and is {sleeve} mm long, welded all round",
+            first=fix,
+            count=halves,
+            each=length / halves,
+            inside=inside,
+            sleeve=math.ceil(sleeve / 10) * 10,
         )
     return Finding(
         code="piece-longer-than-stock",
         where=path,
-        wrong=f"the piece is {length:.1f} mm long, the longest bar of {item.label} gives {usable:.1f} mm",
-        expected=f"at most {usable:.1f} mm ({longest:g} mm less {trim:g} mm of trim at each end)",
+        wrong=said(
+            "the piece is {length:.1f} mm long, the longest bar of {stock} gives {usable:.1f} mm",
+            length=length,
+            stock=item.label,
+            usable=usable,
+        ),
+        expected=said(
+            "at most {usable:.1f} mm ({longest:g} mm less {trim:g} mm of trim at each end)",
+            usable=usable,
+            longest=longest,
+            trim=trim,
+        ),
         fix=fix,
     )
 
 
 def too_few_bars(label: str, rows: Sequence[tuple[float, int, int]]) -> Finding:
     """Bars on sale are limited and too few: the plan counts on more of them."""
-    said = ", ".join(f"{n} more of {length:g} mm (there are {there})" for length, there, n in rows)
+    more = listed(
+        said("{count} more of {length:g} mm (there are {there})", count=n, length=length, there=there)
+        for length, there, n in rows
+    )
     return Finding(
         code="stock-too-little",
         where=f"stock.{label}",
-        wrong=f"the bars of {label} do not do for the batch; the plan takes {said}",
-        expected="enough bars for all pieces",
-        fix="find these bars, add another length on sale, or make fewer units; do not begin to cut before",
+        wrong=said("the bars of {stock} do not do for the batch; the plan takes {more}", stock=label, more=more),
+        expected=said("enough bars for all pieces"),
+        fix=said("find these bars, add another length on sale, or make fewer units; do not begin to cut before"),
         severity=Severity.WARNING,
     )
 
@@ -102,9 +131,13 @@ def rack_too_small(label: str, pieces: int) -> Finding:
     return Finding(
         code="stock-too-little",
         where=f"stock.{label}",
-        wrong=f"the off-cuts of {label} do not do for the batch: {pieces} pieces find no place, and nothing is on sale",
-        expected="enough off-cuts, or a length on sale",
-        fix="add `lengths` with a length that the shop can buy, or make fewer units",
+        wrong=said(
+            "the off-cuts of {stock} do not do for the batch: {pieces} pieces find no place, and nothing is on sale",
+            stock=label,
+            pieces=pieces,
+        ),
+        expected=said("enough off-cuts, or a length on sale"),
+        fix=said("add `lengths` with a length that the shop can buy, or make fewer units"),
     )
 
 
@@ -117,9 +150,16 @@ def no_price(item: StockItem, prices: Sequence[float | None]) -> list[Finding]:
         Finding(
             code="cutting-without-prices",
             where=f"stock.{item.label}.lengths",
-            wrong=f"{len(item.lengths) - known} of {len(item.lengths)} lengths of {item.label} have no price",
-            expected="a price for each length, so that the cheapest bars can be chosen",
-            fix="add `price` to each; until then the plan uses up as little length as it can, not as little money",
+            wrong=said(
+                "{count} of {all} lengths of {stock} have no price",
+                count=len(item.lengths) - known,
+                all=len(item.lengths),
+                stock=item.label,
+            ),
+            expected=said("a price for each length, so that the cheapest bars can be chosen"),
+            fix=said(
+                "add `price` to each; until then the plan uses up as little length as it can, not as little money"
+            ),
             severity=Severity.NOTE,
         )
     ]

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from handbarrow.findings import Finding, Severity
 from handbarrow.job.values import CuttingPlan, JobPart, MaterialLine
+from handbarrow.language import said
 from handbarrow.laws.geometry.section import Section
 from handbarrow.laws.geometry.section_properties import mass_per_mm
 from handbarrow.workshop.values import Workshop
@@ -112,17 +113,21 @@ def _bought(parts: Sequence[JobPart], workshop: Workshop, units: int) -> list[Ma
 def _no_price(line: MaterialLine, workshop: Workshop) -> Finding:
     if line.kind == "bought":
         near = difflib.get_close_matches(line.item, workshop.prices, n=1)
-        fix = f"add `{line.item}` under prices" + (f" (is `{near[0]}` meant?)" if near else "")
+        fix = said("add `{item}` under prices", item=line.item)
+        if near:
+            fix = said("add `{item}` under prices (is `{near}` meant?)", item=line.item, near=near[0])
         where = f"prices.{line.item}"
     else:
         stock = line.item.split(",")[0]
-        fix = "add `price per kg`" if line.kind == "plate" else "add `price` to the length on sale"
-        fix, where = f"{fix} under stock, {stock}", f"stock.{stock}"
+        fix = said("add `price` to the length on sale under stock, {stock}", stock=stock)
+        if line.kind == "plate":
+            fix = said("add `price per kg` under stock, {stock}", stock=stock)
+        where = f"stock.{stock}"
     return Finding(
         code="price-missing",
         where=where,
-        wrong=f"no price is known for {line.item}",
-        expected="a price in the workshop file; the total is left open without it",
+        wrong=said("no price is known for {item}", item=line.item),
+        expected=said("a price in the workshop file; the total is left open without it"),
         fix=fix,
         severity=Severity.NOTE,
     )

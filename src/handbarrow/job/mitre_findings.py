@@ -7,8 +7,10 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from handbarrow.design.naming import called
 from handbarrow.design.values import Joint, Member, Target
 from handbarrow.findings import Finding, Severity
+from handbarrow.language import Said, listed, said
 
 __all__ = [
     "comes_back",
@@ -40,18 +42,23 @@ def _where(member: Member, end: str) -> str:
     return f"{member.part.path}.{end}"
 
 
-def _met(joint: Joint) -> str:
-    return " and ".join(t.part if t.copy == 1 else f"{t.part} copy {t.copy}" for t in joint.against) or "its plane"
+def _met(joint: Joint) -> Said:
+    names = [called(target) for target in joint.against]
+    if not names:
+        return said("its plane")
+    return listed(names) if len(names) == 1 else said("{one} and {other}", one=names[0], other=names[1])
 
 
-def not_checked(member: Member, joint: Joint, why: str) -> Finding:
+def not_checked(member: Member, joint: Joint, why: Said) -> Finding:
     """Return the finding for an end whose cut cannot be computed."""
     return Finding(
         code="mitre-not-checked",
         where=_where(member, joint.end),
-        wrong=f"the cut of {member.part.id} against {_met(joint)} is not computed: {why}",
-        expected="a tube or bar on a straight or on a bend along its faces, or the face of a plate",
-        fix="fit this end by hand on the first unit, or move the joint to a straight stretch",
+        wrong=said(
+            "the cut of {part} against {met} is not computed: {why}", part=member.part.id, met=_met(joint), why=why
+        ),
+        expected=said("a tube or bar on a straight or on a bend along its faces, or the face of a plate"),
+        fix=said("fit this end by hand on the first unit, or move the joint to a straight stretch"),
         severity=Severity.WARNING,
     )
 
@@ -61,9 +68,14 @@ def comes_back(member: Member, joint: Joint, jump: float) -> Finding:
     return Finding(
         code="mitre-not-checked",
         where=_where(member, joint.end),
-        wrong=f"the cut of {member.part.id} jumps by {jump:.1f} mm: beside the joint it runs into {_met(joint)} again",
-        expected="a run that leaves its receiver for good",
-        fix="lead the end on more steeply, or move the joint away from the inside of the bend",
+        wrong=said(
+            "the cut of {part} jumps by {jump:.1f} mm: beside the joint it runs into {met} again",
+            part=member.part.id,
+            jump=jump,
+            met=_met(joint),
+        ),
+        expected=said("a run that leaves its receiver for good"),
+        fix=said("lead the end on more steeply, or move the joint away from the inside of the bend"),
         severity=Severity.WARNING,
     )
 
@@ -73,9 +85,14 @@ def lies_along(member: Member, joint: Joint, angle_rad: float) -> Finding:
     return Finding(
         code="cut-too-flat",
         where=_where(member, joint.end),
-        wrong=f"{member.part.id} meets {_met(joint)} at {math.degrees(angle_rad):.1f} degrees",
-        expected="at least 3 degrees to cut at all, 30 degrees for a cope that can be welded all round",
-        fix="lead the end on more steeply, or cut it square and weld it along its side",
+        wrong=said(
+            "{part} meets {met} at {angle:.1f} degrees",
+            part=member.part.id,
+            met=_met(joint),
+            angle=math.degrees(angle_rad),
+        ),
+        expected=said("at least 3 degrees to cut at all, 30 degrees for a cope that can be welded all round"),
+        fix=said("lead the end on more steeply, or cut it square and weld it along its side"),
     )
 
 
@@ -88,10 +105,17 @@ def doubts(member: Member, joint: Joint, angles_rad: list[float], beside: Floats
             Finding(
                 code="branch-misses-receiver",
                 where=where,
-                wrong=f"{missed.mean() * 100:.0f} % of the girth of {member.part.id} passes beside {_met(joint)}, "
-                f"by up to {beside.max():.1f} mm",
-                expected="an end that is no wider than what it meets, and whose offset leaves it within its width",
-                fix="take a wider tube for what is met, a narrower one for the end, or less offset",
+                wrong=said(
+                    "{share:.0f} % of the girth of {part} passes beside {met}, by up to {most:.1f} mm",
+                    share=missed.mean() * 100,
+                    part=member.part.id,
+                    met=_met(joint),
+                    most=beside.max(),
+                ),
+                expected=said(
+                    "an end that is no wider than what it meets, and whose offset leaves it within its width"
+                ),
+                fix=said("take a wider tube for what is met, a narrower one for the end, or less offset"),
                 severity=Severity.WARNING,
             )
         )
@@ -100,10 +124,19 @@ def doubts(member: Member, joint: Joint, angles_rad: list[float], beside: Floats
             Finding(
                 code="receiver-ends-too-soon",
                 where=where,
-                wrong=f"{past.mean() * 100:.0f} % of the cut of {member.part.id} lies beyond the end of {_met(joint)}, "
-                f"by up to {past_end.max():.1f} mm",
-                expected="a receiver that goes on past the whole cut",
-                fix=f"make {_met(joint)} at least {math.ceil(float(past_end.max()))} mm longer there, or move the end",
+                wrong=said(
+                    "{share:.0f} % of the cut of {part} lies beyond the end of {met}, by up to {most:.1f} mm",
+                    share=past.mean() * 100,
+                    part=member.part.id,
+                    met=_met(joint),
+                    most=past_end.max(),
+                ),
+                expected=said("a receiver that goes on past the whole cut"),
+                fix=said(
+                    "make {met} at least {length} mm longer there, or move the end",
+                    met=_met(joint),
+                    length=math.ceil(float(past_end.max())),
+                ),
                 severity=Severity.WARNING,
             )
         )
@@ -112,9 +145,16 @@ def doubts(member: Member, joint: Joint, angles_rad: list[float], beside: Floats
             Finding(
                 code="cut-too-flat",
                 where=where,
-                wrong=f"{member.part.id} meets {_met(joint)} at {math.degrees(min(angles_rad)):.1f} degrees",
-                expected="30 degrees or more: flatter copes were not checked, and a torch does not reach their heel",
-                fix="lead the end on more steeply, or fit it by hand and look at the weld's root",
+                wrong=said(
+                    "{part} meets {met} at {angle:.1f} degrees",
+                    part=member.part.id,
+                    met=_met(joint),
+                    angle=math.degrees(min(angles_rad)),
+                ),
+                expected=said(
+                    "30 degrees or more: flatter copes were not checked, and a torch does not reach their heel"
+                ),
+                fix=said("lead the end on more steeply, or fit it by hand and look at the weld's root"),
                 severity=Severity.WARNING,
             )
         )
@@ -124,13 +164,29 @@ def doubts(member: Member, joint: Joint, angles_rad: list[float], beside: Floats
 def copies_differ(member: Member, joint: Joint, copy: int, other: str, amount: float) -> Finding:
     """Return the finding for a copy that would have to be cut differently from copy 1."""
     part, end = member.part.id, joint.end
-    by = f"by {amount:.1f} mm" if math.isfinite(amount) else "it meets no copy of it, nor another part of that section"
+    by = said("it meets no copy of it, nor another part of that section")
+    if math.isfinite(amount):
+        by = said("by {amount:.1f} mm", amount=amount)
     return Finding(
         code="copies-meet-differently",
         where=_where(member, end),
-        wrong=f"copy {copy} of {part} does not meet {other} as copy 1 does at its {end}: {by}",
-        expected="all copies of a part cut alike",
-        fix=f"make copy {copy} a part of its own, or place it as copy 1 lies to {other}",
+        wrong=said(
+            "copy {copy} of {part} does not meet {other} as copy 1 does at its start: {by}",
+            copy=copy,
+            part=part,
+            other=other,
+            by=by,
+        )
+        if end == "start"
+        else said(
+            "copy {copy} of {part} does not meet {other} as copy 1 does at its end: {by}",
+            copy=copy,
+            part=part,
+            other=other,
+            by=by,
+        ),
+        expected=said("all copies of a part cut alike"),
+        fix=said("make copy {copy} a part of its own, or place it as copy 1 lies to {other}", copy=copy, other=other),
         severity=Severity.ERROR if amount > GROSS else Severity.WARNING,
     )
 
@@ -140,10 +196,26 @@ def reaches_bend(member: Member, end: str, deepest: float, room: float) -> Findi
     return Finding(
         code="cut-deeper-than-straight",
         where=_where(member, end),
-        wrong=f"the cut at the {end} of {member.part.id} reaches {deepest:.1f} mm into the tube, "
-        f"its straight there is {room:.1f} mm long",
-        expected="a cut that stays on the straight beside it",
-        fix=f"make the straight at least {math.ceil(deepest - room)} mm longer, or take a die of smaller radius",
+        wrong=said(
+            "the cut at the start of {part} reaches {deepest:.1f} mm into the tube, its straight "
+            "there is {room:.1f} mm long",
+            part=member.part.id,
+            deepest=deepest,
+            room=room,
+        )
+        if end == "start"
+        else said(
+            "the cut at the end of {part} reaches {deepest:.1f} mm into the tube, its straight "
+            "there is {room:.1f} mm long",
+            part=member.part.id,
+            deepest=deepest,
+            room=room,
+        ),
+        expected=said("a cut that stays on the straight beside it"),
+        fix=said(
+            "make the straight at least {length} mm longer, or take a die of smaller radius",
+            length=math.ceil(deepest - room),
+        ),
     )
 
 
@@ -152,7 +224,11 @@ def cuts_meet(member: Member, lack: float) -> Finding:
     return Finding(
         code="cut-deeper-than-straight",
         where=member.part.path,
-        wrong=f"the cuts at both ends of {member.part.id} overlap by {lack:.1f} mm",
-        expected="two cuts that leave metal between them",
-        fix=f"make {member.part.id} at least {math.ceil(lack)} mm longer, or leave it out and weld the joint over",
+        wrong=said("the cuts at both ends of {part} overlap by {lack:.1f} mm", part=member.part.id, lack=lack),
+        expected=said("two cuts that leave metal between them"),
+        fix=said(
+            "make {part} at least {length} mm longer, or leave it out and weld the joint over",
+            part=member.part.id,
+            length=math.ceil(lack),
+        ),
     )

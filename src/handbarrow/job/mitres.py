@@ -15,6 +15,7 @@ from handbarrow.job import mitre_findings as tell
 from handbarrow.job.mitre_copies import check_copies
 from handbarrow.job.mitre_surfaces import LEAST_ANGLE_RAD, Against, Plane, Scene, end_frame
 from handbarrow.job.values import EndCut, SquareCut
+from handbarrow.language import said
 from handbarrow.laws.geometry.path import layout
 from handbarrow.laws.mitre.cope import bevel_depth
 from handbarrow.laws.mitre.outline import Outline, outline
@@ -88,7 +89,7 @@ def _end_cut(scene: Scene, member: Member, joint: Joint) -> tuple[EndCut, list[F
     ring = outline(member.section)
     total, surface_known = _total(ring, met, joint.gap)
     if not surface_known:
-        findings.append(tell.not_checked(member, joint, "it is bent out of line with its faces there"))
+        findings.append(tell.not_checked(member, joint, said("it is bent out of line with its faces there")))
         return replace(known, kind="cope", checked=False, angle_rad=met[0].angle_rad), findings
     found = tell.doubts(member, joint, [a.angle_rad for a in met], total.beside, total.past_end)
     jump = float(np.max(np.abs(np.diff(total.h))))
@@ -109,7 +110,7 @@ def _met(scene: Scene, member: Member, joint: Joint) -> tuple[list[Against], lis
     frame = end_frame(member, joint.end)
     if joint.kind == "plane":
         if joint.normal is None or joint.plane_point is None:
-            return [], [tell.not_checked(member, joint, "the cutting plane is not known")]
+            return [], [tell.not_checked(member, joint, said("the cutting plane is not known"))]
         target = joint.against[0] if joint.against else tell.nothing(joint)
         met = [Against(target, Plane(joint.normal, joint.plane_point), frame)]
     else:
@@ -117,7 +118,7 @@ def _met(scene: Scene, member: Member, joint: Joint) -> tuple[list[Against], lis
         for target in joint.against:
             faces = scene.against(joint, target, frame)
             if not faces:
-                return [], [tell.not_checked(member, joint, f"{target.part} has no surface to cut to")]
+                return [], [tell.not_checked(member, joint, said("{part} has no surface to cut to", part=target.part))]
             met.append(faces[0])
     flattest = min((a.angle_rad for a in met), default=0.0)
     if flattest < LEAST_ANGLE_RAD:

@@ -14,6 +14,7 @@ from handbarrow.job.hands import Drilled, is_other_hand
 from handbarrow.job.masses import own_centre, plate_mass, run_mass
 from handbarrow.job.plate_findings import plate_findings
 from handbarrow.job.values import BendCard, EndCut, JobHole, JobPart
+from handbarrow.language import said
 from handbarrow.laws.geometry.path import layout, vec3
 from handbarrow.workshop.values import Workshop
 
@@ -116,15 +117,19 @@ def _holes(
     drilled = sum(not hole.length for hole in run.holes)  # the reader puts them before the slots
     for i, hole in enumerate(run.holes):
         where = f"{part.path}.slots[{i - drilled}]" if hole.length else f"{part.path}.holes[{i}]"
-        at, said, key = _place(hole, finished[-1])
+        at, place, key = _place(hole, finished[-1])
         if not 0 <= at <= finished[-1]:
             findings.append(
                 Finding(
                     code="hole-outside-part",
                     where=where,
-                    wrong=f"a hole {said}",
-                    expected=f"between 0 and {finished[-1]:.1f} mm, the finished length of {part.id}",
-                    fix=f"change `{key}`",
+                    wrong=said("a hole {place}", place=place),
+                    expected=said(
+                        "between 0 and {length:.1f} mm, the finished length of {part}",
+                        length=finished[-1],
+                        part=part.id,
+                    ),
+                    fix=said("change `{key}`", key=key),
                 )
             )
             continue
@@ -133,9 +138,11 @@ def _holes(
                 Finding(
                     code="hole-in-bend",
                     where=where,
-                    wrong=f"the hole {said} lies in a bend",
-                    expected="holes in straight stretches: a drilled tube kinks, and the place moves when it is bent",
-                    fix="move the hole, or drill it after bending and note it",
+                    wrong=said("the hole {place} lies in a bend", place=place),
+                    expected=said(
+                        "holes in straight stretches: a drilled tube kinks, and the place moves when it is bent"
+                    ),
+                    fix=said("move the hole, or drill it after bending and note it"),
                     severity=Severity.WARNING,
                 )
             )
@@ -146,9 +153,9 @@ def _holes(
 def _place(hole: BarHole, length: float) -> tuple[float, str, str]:
     """Where a hole lies along the finished centreline [mm], in words, and the key that says so."""
     if hole.from_end is not None:
-        return length - hole.from_end, f"{hole.from_end:.1f} mm from the end", "from end"
+        return length - hole.from_end, said("{at:.1f} mm from the end", at=hole.from_end), "from end"
     at = hole.from_start or 0.0
-    return at, f"{at:.1f} mm from the start", "from start"
+    return at, said("{at:.1f} mm from the start", at=at), "from start"
 
 
 def _job_hole(hole: BarHole, x: float) -> JobHole:
@@ -230,9 +237,9 @@ def _bought(part: Part, shape: Bought, product: Product, workshop: Workshop) -> 
             Finding(
                 code="mass-missing",
                 where=part.path,
-                wrong=f"no mass is known for {shape.item}",
-                expected="a mass in the design, or in the workshop's price list",
-                fix="weigh one and write `mass: ... kg`; until then the mass sums leave it out and say so",
+                wrong=said("no mass is known for {item}", item=shape.item),
+                expected=said("a mass in the design, or in the workshop's price list"),
+                fix=said("weigh one and write `mass: ... kg`; until then the mass sums leave it out and say so"),
                 severity=Severity.NOTE,
             )
         )

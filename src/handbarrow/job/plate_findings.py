@@ -6,6 +6,7 @@ import numpy as np
 
 from handbarrow.design.values import Part, PlateShape
 from handbarrow.findings import Finding
+from handbarrow.language import said
 from handbarrow.laws.geometry.approach import outline_distance
 
 __all__ = ["plate_findings"]
@@ -26,9 +27,9 @@ def plate_findings(part: Part, shape: PlateShape) -> list[Finding]:
             Finding(
                 code="hole-outside-part",
                 where=f"{part.path}.slots[{i - drilled}]" if hole.length else f"{part.path}.holes[{i}]",
-                wrong=f"a hole at ({x:.1f}, {y:.1f}) mm, {away:.1f} mm outside the plate",
-                expected=f"a place within the outline of {part.id}",
-                fix="change `at`: it counts in the plate's own x and y",
+                wrong=said("a hole at ({x:.1f}, {y:.1f}) mm, {away:.1f} mm outside the plate", x=x, y=y, away=away),
+                expected=said("a place within the outline of {part}", part=part.id),
+                fix=said("change `at`: it counts in the plate's own x and y"),
             )
         )
     return out
