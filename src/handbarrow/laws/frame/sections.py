@@ -6,6 +6,8 @@ import math
 from functools import lru_cache
 from typing import NamedTuple
 
+import numpy as np
+
 from handbarrow.laws.frame.values import BeamSection
 from handbarrow.laws.geometry.section import Section
 from handbarrow.laws.geometry.section_properties import Axis, area, centroid, corner_radii, second_moment
@@ -17,8 +19,8 @@ def torsion_constant(section: Section) -> float:
     """Return the torsion constant [mm4].
 
     Source: round: polar second moment; rectangular tube: Bredt, 4 A^2 t / s along the wall's middle line; rectangle:
-    Roark's Formulas for Stress and Strain, table of torsion, solid rectangle (from memory, within 0.4 % of the series);
-    angle: sum of b t^3 / 3 over the legs.
+    series of Saint-Venant (Timoshenko and Goodier, Theory of Elasticity, art. 109; from memory); angle:
+    sum of b t^3 / 3 over the legs.
 
     >>> round(torsion_constant(Section(shape="square bar", height=10, width=10)))
     1406
@@ -32,7 +34,9 @@ def torsion_constant(section: Section) -> float:
         enclosed, middle = _middle_line(section)
         return 4 * enclosed**2 * t / middle
     a, b = max(h, w) / 2, min(h, w) / 2
-    return a * b**3 * (16 / 3 - 3.36 * b / a * (1 - b**4 / (12 * a**4)))
+    n = np.arange(1, 40, 2)
+    series = float(np.sum(np.tanh(n * math.pi * a / (2 * b)) / n**5))
+    return 16 / 3 * a * b**3 * (1 - 192 * b / (math.pi**5 * a) * series)
 
 
 def _middle_line(section: Section) -> tuple[float, float]:

@@ -124,20 +124,14 @@ def _twist(section: Section) -> tuple[float, float]:
         enclosed = (section.height - t) * (section.width - t) - (4 - math.pi) * r**2
         return 1 / (2 * enclosed * t), 1 / (2 * enclosed * t)
     a, b = max(section.height, section.width) / 2, min(section.height, section.width) / 2
-    x = b / a
-    long = 3 / (8 * a * b**2) * (1 + 0.6095 * x + 0.8865 * x**2 - 1.8023 * x**3 + 0.9100 * x**4)
-    return long, long * _short_share(x)
-
-
-def _short_share(x: float) -> float:
-    """Stress at the middle of the short side over that of the long side, by the series of Saint-Venant."""
     n = np.arange(1, 800, 2)
-    # rectangle 2a x 2b, b <= a, x = b / a; Prandtl's stress function
-    fall = np.exp(-n * math.pi / (2 * x))
-    long = 1 - 8 / math.pi**2 * np.sum(2 * fall / (1 + fall**2) / n**2)
+    fall = np.exp(-n * math.pi * a / (2 * b))
     sign = np.where((n - 1) // 2 % 2 == 0, 1.0, -1.0)
-    short = 8 / math.pi**2 * np.sum(sign / n**2 * np.tanh(n * math.pi / (2 * x)))
-    return float(short / long)
+    # Prandtl's stress function of a rectangle 2a x 2b, a >= b, as a series; 1 / cosh z = 2 e^-z / (1 + e^-2z)
+    long = 1 - 8 / math.pi**2 * float(np.sum(2 * fall / (1 + fall**2) / n**2))
+    short = 8 / math.pi**2 * float(np.sum(sign / n**2 * (1 - fall**2) / (1 + fall**2)))
+    per_twist = 2 * b / torsion_constant(section)
+    return long * per_twist, short * per_twist
 
 
 def _angle(section: Section) -> tuple[Floats, Floats, Floats]:
