@@ -23,8 +23,8 @@ FACTS = {"facts": 50.0, "facts2": 82.0}
 """The two columns of facts on a card, and the room for the words of each [mm]."""
 SIZE, SMALL, TITLE = 3.53, 3.18, 5.64
 """Em sizes of the sheets' letters: 10, 9 and 16 pt [mm]."""
-ACROSS, CHECK = 184.0, 77.0
-"""Room for words across a sheet and in the column that names check sizes [mm]."""
+ACROSS, CHECK, DIE = 184.0, 77.0, 14.0
+"""Room for words across a sheet, in the column that names check sizes, in that of the dies [mm]."""
 
 
 GAPS = 7.0
@@ -42,6 +42,7 @@ def card_block(job: Job, part: JobPart) -> Block:
     if card is None:
         raise ValueError(f"{part.id} is not bent")
     warnings, remarks = _laws(card.rows)
+    remarks += _starts(card.rows, job.workshop.shown)
     number = job.parts.index(part) + 1
     return {
         "code": part.id,
@@ -60,7 +61,7 @@ def card_block(job: Job, part: JobPart) -> Block:
 def bench_height(block: Block) -> float:
     """Height that the bender's part of a card takes without its drawings [mm], reckoned on the safe side."""
     facts = max(sum(4.3 * _lines(text, room) for _, text in block[key]) for key, room in FACTS.items())
-    bends = 9.5 + 9.9 * len(block["bends"]["rows"])
+    bends = 9.5 + sum(9.9 + 4.3 * (_lines(row[5]["plain"], DIE) - 1) for row in block["bends"]["rows"])
     texts = sum(4.3 * _lines(text, ACROSS) + 6.5 for text in block["warnings"])
     texts += 3.9 * _lines(block["remarks"], ACROSS, SMALL) + 2.0
     return title_height(block["title"]) + facts + bends + texts + GAPS
@@ -90,7 +91,7 @@ def _facts(job: Job, part: JobPart) -> list[tuple[str, str]]:
     if part.cut_length is not None:
         out.append((WORDS["cut_length"], _cut_length(part.cut_length, job.workshop.shown)))
     out.append((WORDS["pieces"], pieces(job, part)))
-    if part.centreline is not None:
+    if part.centreline is not None and part.card is not None and not part.card.planar:
         out.append((CARD["corners"], CARD["corners_apart"].format(lengths=_legs(part.centreline, job.workshop.shown))))
     return [(key, soft(value)) for key, value in out]
 
@@ -151,7 +152,7 @@ def _bend_cells(row: BendRow, shown: Shown) -> list[Cell]:
         FEED[row.feed],
         strong(shown.column(row.mark), shown.tape(row.mark)),
         stop,
-        soft(row.die, 7),
+        {"plain": soft(row.die, 7), "sub": CARD["uses"].format(length=shown.length(row.uses))},
         strong("–") if row.order == 1 else _turned(row.bender_turn_rad),
         _turned(row.crown_rad, WORDS["crown_up"]),
         strong(f"{fixed(math.degrees(row.set_angle_rad))}°"),
@@ -183,8 +184,15 @@ def _laws(rows: Iterable[BendRow]) -> tuple[list[str], list[str]]:
     return warnings, remarks
 
 
+def _starts(rows: Iterable[BendRow], shown: Shown) -> list[str]:
+    """Say where the bends of each die start: what one needs to find the bends on the straight tube again."""
+    offsets = {row.die: shown.length(row.reference_offset) for row in rows}
+    key = "starts" if len(offsets) == 1 else "starts_of"
+    return [CARD[key].format(die=die, offset=offset) for die, offset in offsets.items()]
+
+
 def _tips(part: JobPart, card: BendCard, shown: Shown) -> list[str]:
-    out = [WORDS["crown_tip"], _bent(card, shown)]
+    out = [WORDS["crown_tip"]]
     if shown.tape(1.0):
         out.append(WORDS["tape_tip"])
     turned = any(degrees(angle) != "0" for row in card.rows for angle in (row.bender_turn_rad, row.crown_rad))
@@ -194,15 +202,6 @@ def _tips(part: JobPart, card: BendCard, shown: Shown) -> list[str]:
     if part.other_hand and part.mirrored:
         out += _mirrored(part, card)
     return out
-
-
-def _bent(card: BendCard, shown: Shown) -> str:
-    """From where to where each bend takes the straight tube: marks, offset of the die and length used, in one."""
-    said = []
-    for row in card.rows:
-        low = row.mark + row.reference_offset if row.feed == "start" else row.mark - row.reference_offset - row.uses
-        said.append(CARD["bent_one"].format(bend=row.number, low=shown.length(low), high=shown.length(low + row.uses)))
-    return CARD["bent"].format(bends=", ".join(said))
 
 
 def _mirrored(part: JobPart, card: BendCard) -> list[str]:

@@ -82,17 +82,17 @@ WORDS = Words(
         "seam_turned": "{turn}° {sense} from the crown line, seen from the start",
         "seam_clear": "; neutral in every bend",
         "seam_taken": "; bend {bends} gets it on its {side}",
-        "crown_tip": "Draw the crown line along the whole tube first. Marks count from the longest point of the start cut, check sizes run to the longest points of both cuts.",
+        "crown_tip": "Draw the crown line along the whole tube first. Marks count from the longest point of the start cut; check sizes run to the cuts’ longest points.",
         "tape_tip": "Small numbers in the columns Mark and Stop: the nearest sixteenth, for a tape.",
         "mirrored_tip": (
             "Mirrored pieces: same marks, stops and set angles, every turn the other way round. Start with the crown line "
             "{crown}."
         ),
         "mirrored_sides": "Mirrored pieces: weld seam and holes the other way round from the crown line.",
-        "crown_up_tip": "No turns: keep the crown line up in every bend. The free end swings to the left, seen along the tube from the held end.",
+        "crown_up_tip": "No turns: keep the crown line up in every bend; seen from the held end, the free end swings left.",
         "turn_tip": (
             "Turn first: turn the tube so far since the bend made before. Crown line: where it then stands, from up. "
-            "Both as seen along the tube from the held end; the free end swings to the left."
+            "Both as seen along the tube from the held end; the free end swings left."
         ),
         "swap_tip": "Where the held end changes: swap the tube end for end with the same side up, then turn it.",
         "crown": "Crown line",
