@@ -137,10 +137,21 @@ def data(
 @click.option("--assembly", default="", metavar="NAME", help=said("Only the sheets of this assembly."))
 @click.option("--paper", type=click.Choice(["A4", "A3", "Letter"]), help=said("Other paper than the workshop's."))
 @click.option("--language", type=click.Choice(list(LANGUAGES)), help=said("Another language than the workshop's."))
+@click.option(
+    "--step", "with_step", is_flag=True, help=said("The product as solids too (STEP); needs the extra `step`.")
+)
 @cutting_option
 @json_option
 def sheets(
-    design: Path, workshop: Path, units: int, into: Path, date: str, cutting: str, as_json: bool, **chosen: str | None
+    design: Path,
+    workshop: Path,
+    units: int,
+    into: Path,
+    date: str,
+    cutting: str,
+    as_json: bool,
+    with_step: bool,
+    **chosen: str | None,
 ) -> None:
     """Write the folder: printed pack, job data, tables, drawings.
 
@@ -149,13 +160,14 @@ def sheets(
     from handbarrow.cli import loading, show
 
     day, choice = loading.day(date), loading.choice(**chosen)
+    loading.refuse_step(with_step, choice)
     with show.progress(quiet=as_json) as step:
         step(said("reading and working out"), 0, 1)
         job, findings = loading.load_job(design, workshop, units, cutting=cutting)
         step(said("reading and working out"), 1, 1)
         if job is not None:
             loading.refuse_choice(choice, job)
-            files = loading.folder_written(job, into, step, day, choice)
+            files = loading.folder_written(job, into, step, day, choice, with_step=with_step)
     if job is None:
         show.findings(findings, as_json=as_json, stream=sys.stdout if as_json else sys.stderr)
         sys.exit(FOUND)

@@ -33,6 +33,7 @@ __all__ = [
     "load_job",
     "read_bytes",
     "refuse_choice",
+    "refuse_step",
     "write_start",
     "write_whole",
 ]
@@ -142,8 +143,30 @@ def refuse_choice(wanted: Choice, job: Job) -> None:
         raise click.UsageError(spoken(wrong))
 
 
+def refuse_step(wanted: bool, choice: Choice) -> None:
+    """Refuse a STEP file where it cannot be made, before anything is worked out.
+
+    Raises:
+        click.UsageError: What to install, or what not to ask for at once.
+    """
+    from handbarrow.drawings.step import has_kernel
+
+    if wanted and choice != WHOLE:
+        raise click.UsageError(say("--step goes with the whole folder, not with chosen sheets"))
+    if wanted and not has_kernel():
+        raise click.UsageError(
+            say("--step needs the CAD kernel, which is not installed: pip install 'handbarrow[step]'")
+        )
+
+
 def folder_written(
-    job: Job, into: Path, step: Callable[[str, int, int], None], date: str, choice: Choice = WHOLE
+    job: Job,
+    into: Path,
+    step: Callable[[str, int, int], None],
+    date: str,
+    choice: Choice = WHOLE,
+    *,
+    with_step: bool = False,
 ) -> list[Path]:
     """Write the folder of sheets, or only a pack of chosen ones; return what was written.
 
@@ -155,7 +178,7 @@ def folder_written(
 
     def action() -> list[Path]:
         if choice == WHOLE:
-            return write_folder(job, into, step, date)
+            return write_folder(job, into, step, date, with_step=with_step)
         return write_choice(as_chosen(job, choice), into, step, date, choice)
 
     try:

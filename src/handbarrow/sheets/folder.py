@@ -40,7 +40,7 @@ class _Item:
     make: Callable[[], bytes]
 
 
-def write_folder(job: Job, into: Path, progress: Progress, date: str) -> list[Path]:
+def write_folder(job: Job, into: Path, progress: Progress, date: str, *, with_step: bool = False) -> list[Path]:
     """Write everything for a batch.
 
     Args:
@@ -48,6 +48,7 @@ def write_folder(job: Job, into: Path, progress: Progress, date: str) -> list[Pa
         into: Folder to write to; made if it is not there.
         progress: Told before each file and at the end.
         date: Date on the sheets, YYYY-MM-DD.
+        with_step: Whether to write the product as a STEP file too (needs the extra `step`).
 
     Returns:
         Paths of the files, the ones a person wants first first.
@@ -57,11 +58,11 @@ def write_folder(job: Job, into: Path, progress: Progress, date: str) -> list[Pa
         OSError: If a file cannot be written.
     """
     with speaking(job.workshop.language):
-        return _folder_written(job, into, progress, date)
+        return _folder_written(job, into, progress, date, with_step)
 
 
-def _folder_written(job: Job, into: Path, progress: Progress, date: str) -> list[Path]:
-    items = list(_items(job, date))
+def _folder_written(job: Job, into: Path, progress: Progress, date: str, with_step: bool) -> list[Path]:
+    items = [*_items(job, date), *_models(job, date, with_step)]
     into.parent.mkdir(parents=True, exist_ok=True)
     beside = Path(tempfile.mkdtemp(prefix=f".{safe_name(into.name)}-", dir=into.parent))
     try:
@@ -155,6 +156,15 @@ def _items(job: Job, date: str) -> Iterator[_Item]:
         path = _fresh(f"drawings/{folder}/{safe_name(name)}", used)
         yield _Item(f"{path}.svg", said("drawings"), partial(make, "svg"))
         yield _Item(f"{path}.dxf", said("drawings"), partial(make, "dxf"))
+
+
+def _models(job: Job, date: str, with_step: bool) -> Iterator[_Item]:
+    from handbarrow.drawings.gltf import product_glb
+    from handbarrow.drawings.step import product_step
+
+    yield _Item("product.glb", said("the product to turn on a screen"), lambda: product_glb(job))
+    if with_step:
+        yield _Item("product.step", said("the product as solids"), lambda: product_step(job, date).content)
 
 
 def _one(lists: Callable[[], Mapping[str, bytes]], name: str) -> bytes:
