@@ -5,7 +5,6 @@ from __future__ import annotations
 import string
 import subprocess
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -78,7 +77,7 @@ def test_help_speaks_french_where_the_computer_does() -> None:
     english = _run("sheets", "--help", LANG="C").stdout
     with speaking("fr"):
         assert say("Units in this batch.").split()[0] in out
-    assert not {"Usage:", "Options:", "[default:", "Show this message"} & set(out.split()) and "Usage:" in english
+    assert all(word in english and word not in out for word in ("Usage:", "[default:", "Show this message"))
     both = {line.strip() for line in out.splitlines() if len(line.split()) > 3} & {
         line.strip() for line in english.splitlines()
     }
