@@ -113,6 +113,7 @@ def beams(frame: Frame, numbers: dict[str, int]) -> Beams:
     length = np.where(bent, size * angle / np.where(bent, 2 * np.sin(angle / 2), 1.0), size)
     local = np.einsum("mij,mj->mi", axes, normal)
     free = np.array([[r in f for f in (m.start_free, m.end_free) for r in RELEASES] for m in members], bool)
+    free = free.reshape(-1, 12)
     gives, mass, turning = _sections(frame)
     runs = Runs(nodes, axes, length, angle / length, local, gives, mass, turning)
     stiff_end: Floats = np.linalg.inv(_flexibility(runs)).astype(float)

@@ -25,15 +25,15 @@ class Touching:
     """What came out.
 
     Attributes:
-        moved: (q, c) movements.
+        moved: (q, c) movements with every contact closed, pushing or pulling.
+        pressed: (q, k) what each contact puts on the movements for what its gap is short of.
         touch: (c, k) which contacts push.
-        force: (c, k) how hard [N].
         settled: (c,) whether a state was found in which no contact pulls and none is passed through.
     """
 
     moved: Floats
+    pressed: Floats
     touch: Bools
-    force: Floats
     settled: Bools
 
 
@@ -43,18 +43,19 @@ def touching(ready: Model, factor: Factor, right: Floats) -> Touching:
     Args:
         ready: The frame.
         factor: Its stiffness with all contacts closed.
-        right: (q, c) loads on the independent movements.
+        right: (q, c) loads [N, N mm] on the independent movements.
 
     Returns:
-        Movements, contacts and their forces [N].
+        Which contacts push; movements only for the state with all of them closed.
 
     Source: linear complementarity of gap and force; active sets changed together (primal-dual), then one at a time,
-    least number first (Murty, Linear Complementarity, 1988; from memory). Opening a contact is an exact small change of
-    the factored matrix (Woodbury).
+    least number first (Murty, Linear Complementarity, 1988; from memory). Opening a contact is a small change of the
+    factored matrix (Woodbury).
     """
     contacts, cases = ready.frame.contacts, right.shape[1]
     if not contacts:
-        return Touching(factor.solved(right), np.zeros((cases, 0), bool), np.zeros((cases, 0)), np.ones(cases, bool))
+        none = np.zeros((cases, 0), bool)
+        return Touching(factor.solved(right), np.zeros((len(right), 0)), none, np.ones(cases, bool))
     hard = np.array([c.stiffness for c in contacts], float)
     gap = np.array([c.gap for c in contacts], float)
     spots = np.zeros((len(contacts), len(ready.at) + 1, 6))
@@ -62,40 +63,36 @@ def touching(ready: Model, factor: Factor, right: Floats) -> Touching:
         part = ready.touch_rows[:, 6 * side : 6 * side + 6]
         spots[np.arange(len(contacts)), ready.touch_nodes[:, side]] += part
     rows = ready.gathered(spots)
-    moved = factor.solved(right + (rows @ (hard * gap))[:, None])
-    answer = factor.solved(rows)
-    share = hard[:, None] * (rows.T @ answer)
+    pressed = rows * (hard * gap)
+    moved = factor.solved(right + pressed.sum(axis=1, keepdims=True))
+    share = hard[:, None] * (rows.T @ factor.solved(rows))
     pull = hard[:, None] * (rows.T @ moved - gap[:, None])
     out = [_settled(pull[:, c], share) for c in range(cases)]
-    touch = np.array([o[0] for o in out]).reshape(cases, -1)
-    force = np.array([o[1] for o in out]).reshape(cases, -1)
-    lifted = np.where(touch, 0.0, force)
-    held = np.where(touch, force, 0.0)
-    return Touching(moved + answer @ lifted.T, touch, held, np.array([o[2] for o in out], bool))
+    touch = np.array([o[0] for o in out], bool).reshape(cases, len(contacts))
+    return Touching(moved, pressed, touch, np.array([o[1] for o in out], bool))
 
 
-def _settled(pull: Floats, share: Floats) -> tuple[Bools, Floats, bool]:
-    """Which touch, what each spring would carry, and whether all is right; from what they carry when all are closed."""
+def _settled(pull: Floats, share: Floats) -> tuple[Bools, bool]:
+    """Which touch, and whether all is right; from what they carry when all are closed."""
     touch = np.ones(len(pull), bool)
     for turn in range(ROUNDS):
-        e = carried_open(pull, share, touch)
+        e = _carried_open(pull, share, touch)
         small = 1e-9 * max(float(np.abs(pull).max()), 1e-9)
         wrong = np.where(touch, e < -small, e > small)
         if not wrong.any():
-            return touch, e, True
+            return touch, True
         if turn < ALL_AT_ONCE:
             touch = touch ^ wrong
         else:
             first = int(np.argmax(wrong))
             touch[first] = ~touch[first]
-    return touch, e, False
+    return touch, False
 
 
-def carried_open(pull: Floats, share: Floats, touch: Bools) -> Floats:
-    """Return what each contact would carry [N] once the open ones carry nothing.
+def _carried_open(pull: Floats, share: Floats, touch: Bools) -> Floats:
+    """What each contact would carry once the open ones carry nothing: e = pull + share e_open.
 
-    Source: e = pull + share e_open, solved for the open ones; a trace of stiffness stands in where opening them lets
-    parts go, so that they fly to where they touch again.
+    A trace of stiffness stands in where opening them lets parts go, so that they fly to where they touch again.
     """
     away = np.flatnonzero(~touch)
     if len(away) == 0:

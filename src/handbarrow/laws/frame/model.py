@@ -67,12 +67,12 @@ class Model:
             full = self.movements @ moved
         else:
             full = np.concatenate((moved, np.zeros((1, moved.shape[1]))))[self.movements]
-        out: Floats = np.ascontiguousarray(full.T).reshape(moved.shape[1], -1, 6)
+        out: Floats = np.ascontiguousarray(full.T).reshape(moved.shape[1], len(self.at) + 1, 6)
         return out
 
     def gathered(self, forces: Floats) -> Floats:
         """Forces (q, c) on the independent movements from those on all nodes (c, n + 1, 6)."""
-        flat = forces.reshape(len(forces), -1).T
+        flat = forces.reshape(len(forces), 6 * (len(self.at) + 1)).T
         if self.linked:
             linked: Floats = self.movements.T @ flat
             return linked

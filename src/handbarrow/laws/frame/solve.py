@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from handbarrow.laws.frame.contacts import touching
+from handbarrow.laws.frame.contacts import Touching, touching
 from handbarrow.laws.frame.factor import factored
 from handbarrow.laws.frame.mechanism import Mechanism, mechanisms
 from handbarrow.laws.frame.member_loads import AlongMembers, along_members, held_ends, per_member
@@ -35,7 +35,8 @@ class Solution:
         model: The frame that was solved.
         cases: The cases that were solved.
         loose: The cases that were not, by name, with what moves in them.
-        unsettled: Cases for which no state of the contacts (or, second order, no balance) was found.
+        unsettled: Names of cases for which no state of the contacts (or, second order, no balance) was found; they
+            have no numbers either.
         displacements: (c, n, 6) of the nodes [mm, rad].
         end_forces: (c, m, 12) own forces on both ends of each member [N, N mm], in its axes there.
         loads: The loads on members.
@@ -87,17 +88,19 @@ def solve(frame: Frame | Model, cases: Sequence[LoadCase]) -> Solution:
     on_nodes = field_forces(ready, cases)
     back = np.swapaxes(ready.beams.to_own, 1, 2)
     from_members = node_forces(ready, ready.beams.runs.nodes, (back @ held[..., None])[..., 0])
-    found = touching(ready, factor, ready.gathered(on_nodes - from_members))
-    loose = _let_go(ready, cases, found.touch, found.settled)
-    kept = np.array([c.name not in loose for c in cases], bool)
-    moved = ready.spread(found.moved)[kept]
+    right = ready.gathered(on_nodes - from_members)
+    found = touching(ready, factor, right)
+    moves, loose = _let_go(ready, cases, found, right)
+    kept = found.settled & np.array([c.name not in loose for c in cases], bool)
+    moved = ready.spread(moves)[kept]
     loads = replace(loads, weight=loads.weight[kept])
     both = moved[:, ready.beams.runs.nodes].reshape(len(moved), len(ready.stiff), 12, 1)
     ends = (ready.beams.stiff @ (ready.beams.to_own @ both))[..., 0] + held[kept]
     unsettled = tuple(c.name for c, ok in zip(cases, found.settled, strict=True) if not ok and c.name not in loose)
+    force = _contact_forces(ready, moved, found.touch[kept])
     return summed_up(
-        ready, tuple(c for c in cases if c.name not in loose), moved, ends, loads, on_nodes[kept],
-        found.touch[kept], found.force[kept], loose, unsettled,
+        ready, tuple(c for c, k in zip(cases, kept, strict=True) if k), moved, ends, loads, on_nodes[kept],
+        found.touch[kept], force, loose, unsettled,
     )  # fmt: skip
 
 
@@ -112,22 +115,33 @@ def _nothing(ready: Model, loose: dict[str, tuple[Mechanism, ...]]) -> Solution:
     )  # fmt: skip
 
 
-def _let_go(ready: Model, cases: Sequence[LoadCase], touch: Bools, settled: Bools) -> dict[str, tuple[Mechanism, ...]]:
-    """Cases in which the contacts that are left do not hold what they carry."""
-    known: dict[tuple[bool, ...], tuple[Mechanism, ...]] = {}
-    out = {}
-    for case, state, _ in zip(cases, touch, settled, strict=True):
-        if state.all():
+def _let_go(
+    ready: Model, cases: Sequence[LoadCase], found: Touching, right: Floats
+) -> tuple[Floats, dict[str, tuple[Mechanism, ...]]]:
+    """Movements (q, c) in the state that was found, and the cases in which the contacts that are left do not hold."""
+    moved, loose = found.moved.copy(), {}
+    for state in sorted({tuple(row) for row in found.touch.tolist()}):
+        if all(state):
             continue
-        key = tuple(state.tolist())
-        if key not in known:
-            matrix = assembled(ready, ready.stiff, state)
-            factor = factored(matrix)
-            doubtful = factor is None or factor.smallest < DOUBTFUL_PIVOT
-            known[key] = mechanisms(ready, matrix) if doubtful else ()
-        if known[key]:
-            out[case.name] = known[key]
-    return out
+        rows = np.flatnonzero((found.touch == np.array(state)).all(axis=1))
+        matrix = assembled(ready, ready.stiff, np.array(state))
+        factor = factored(matrix)
+        doubtful = factor is None or factor.smallest < DOUBTFUL_PIVOT
+        moving = mechanisms(ready, matrix) if doubtful else ()
+        if moving or factor is None:
+            loose.update({cases[int(c)].name: moving for c in rows})
+        else:
+            pressed = found.pressed[:, np.array(state)].sum(axis=1, keepdims=True)
+            moved[:, rows] = factor.solved(right[:, rows] + pressed)
+    return moved, loose
+
+
+def _contact_forces(ready: Model, moved: Floats, touch: Bools) -> Floats:
+    """How hard contacts push (c, k)."""
+    contacts = ready.frame.contacts
+    hard, gap = (np.array([getattr(k, n) for k in contacts], float) for n in ("stiffness", "gap"))
+    pair = moved[:, ready.touch_nodes].reshape(len(moved), len(contacts), 12)
+    return np.where(touch, hard * ((ready.touch_rows * pair).sum(axis=2) - gap), 0.0)
 
 
 def summed_up(  # one number for each thing that a solution tells
