@@ -43,7 +43,7 @@ STANDARDS: list[typst.PDFStandard] = ["a-2a", "ua-1"]
 """Archive and accessibility standards that every pack is compiled under; they refuse signs that no font has."""
 LEFT, RIGHT, TOP, BOTTOM = 14.0, 10.0, 23.0, 16.0
 """Margins [mm], as in pack.typ."""
-RULE_HEIGHT, INCH_RULE, WRAP_HEADING, DRILL_HEADING = 14.0, 7.0, 24.0, 36.0
+RULE_HEIGHT, INCH_RULE, WRAP_HEADING, DRILL_HEADING = 14.0, 7.0, 36.0, 36.0
 """Heights of the check rule with its words, of a rule in inches, of headings of the first sheets of true size [mm]."""
 LEAST_VIEW, GOOD_VIEW, MOST_VIEW, MOST_COVER = 62.0, 85.0, 120.0, 140.0
 """Height of the view on a card and on the cover [mm]; below a good one, the card's rows are set tight."""
@@ -180,34 +180,36 @@ def _content(job: Job, drawings: PackDrawings, day: datetime.date, choice: Choic
 
 
 def _sheets(job: Job, drawings: PackDrawings, pick: Chosen) -> dict[str, list[Block]]:
-    """The lists of sheets, in the order of the pack's template; those not chosen are not even drawn."""
+    """The lists of sheets, in the order of the work and of the pack's template; those not chosen are not even drawn."""
     paper, few = paper_of(job), pick.job
     inches = job.workshop.show_length == "in"
     room = paper.down - RULE_HEIGHT - (INCH_RULE if inches else 0.0)
     making = Making(job, paper.across)
     straights = pick.parts("saw", lambda: pages.straights(few))
     return {
-        "before": pick.batch("lists", lambda: [legend(), *pages.parts(job)]),
-        "cards": pick.parts("bender", lambda: [_card(job, part, drawings, paper) for part in bent_parts(few)]),
-        "bender": pick.batch("bender", lambda: bender_pages(job, drawings.at_bender)),
-        "middle": [
+        "before": [
+            *pick.batch("lists", lambda: [legend(), *pages.parts(job)]),
+            *pick.batch("buying", lambda: pages.materials(job)),
+            *pick.batch("saw", lambda: _cutting(job, drawings, paper)),
             *straights,
             *pick.parts(
                 "drill", lambda: drill_rows(few, drawings.drilled, (paper.across, room), 2 if straights else 1)
             ),
-            *pick.batch("bender", lambda: pages.stops(job)),
             *pick.parts("mitre", lambda: pages.hacksaw(few)),
         ],
         "drilling": pick.parts(
             "drill", lambda: drill_pages(few, drawings.drilled, paper.across, room - DRILL_HEADING, room)
         ),
         "wraps": pick.parts("mitre", lambda: _wraps(few, drawings, paper, room)),
+        "cards": pick.parts("bender", lambda: [_card(job, part, drawings, paper) for part in bent_parts(few)]),
+        "bender": [
+            *pick.batch("bender", lambda: pages.stops(job)),
+            *pick.batch("bender", lambda: bender_pages(job, drawings.at_bender)),
+        ],
+        "jigs": pick.tagged("jigs", lambda: jig_pages(job, paper.across, paper.down)),
         "weld": pick.tagged("weld", making.weld_pages),
         "assembly": pick.batch("assembly", making.assembly_pages),
-        "jigs": pick.tagged("jigs", lambda: jig_pages(job, paper.across, paper.down)),
         "after": [
-            *pick.batch("saw", lambda: _cutting(job, drawings, paper)),
-            *pick.batch("buying", lambda: pages.materials(job)),
             *pick.batch("inspection", lambda: release_pages(job)),
             *pick.batch("lists", lambda: pages.findings(job)),
         ],

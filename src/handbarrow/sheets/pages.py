@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from handbarrow.drawings.drilled import is_drilled_bar
 from handbarrow.drawings.model import Drawing
 from handbarrow.findings import Severity
 from handbarrow.job.values import CutBar, CuttingBound, EndCut, Job, JobPart, MaterialLine, SquareCut
@@ -25,6 +26,7 @@ from handbarrow.sheets.shown import (
     soft,
     title_of,
 )
+from handbarrow.sheets.signs import sawing_caution
 from handbarrow.sheets.words import SEVERITY, TOUCHES, WORDS
 
 __all__ = ["cutting", "findings", "hacksaw", "materials", "parts", "stops", "straights"]
@@ -110,7 +112,8 @@ def straights(job: Job) -> list[Block]:
             (head("holes", unit), 1.9, "l"),
             (WORDS["done"], 0, "c"),
         ]
-        out.append(section(WORDS["straight"], table(columns, [_straight_cells(job, part) for part in runs])))
+        content = table(columns, [_straight_cells(job, part) for part in runs])
+        out.append(section(WORDS["straight"], content, remarks=[sawing_caution()]))
     if plates:
         columns = [
             (WORDS["part"], 2, "l"),
@@ -132,10 +135,15 @@ def _straight_count(job: Job, part: JobPart) -> Cell:
     return {"plain": count, "sub": WORDS["of_them_mirrored"].format(mirrored=part.mirrored * job.units)}
 
 
-def _straight_holes(part: JobPart, holes: str) -> Cell:
-    """Holes of a straight piece; those of the other hand lie as in a mirror across the crown line, or end for end."""
+def _straight_holes(part: JobPart, shown: Shown) -> Cell:
+    """Holes of a straight piece, or which sheet draws them.
+
+    Those of the other hand lie as in a mirror across the crown line, or end for end.
+    """
+    drawn = is_drilled_bar(part)
+    holes = soft(counted_openings(part.holes, shown) if drawn else holes_words(part.holes, shown))
     if not (part.holes and part.mirrored and part.other_hand):
-        return holes
+        return {"plain": holes, "sub": WORDS["see_drilling"]} if drawn else holes
     is_angle = part.section is not None and part.section.shape == "angle"
     return {"plain": holes, "sub": WORDS["holes_mirrored_angle" if is_angle else "holes_mirrored"]}
 
@@ -148,7 +156,7 @@ def _straight_cells(job: Job, part: JobPart) -> list[Cell]:
         "" if part.cut_length is None else strong(shown.column(part.cut_length), shown.tape(part.cut_length)),
         _straight_count(job, part),
         *(soft(end) for end in ends),
-        _straight_holes(part, soft(holes_words(part.holes, shown))),
+        _straight_holes(part, shown),
         ticks(),
     ]
 
@@ -220,7 +228,7 @@ def hacksaw(job: Job) -> list[Block]:
         (head("cut_gap", unit), 1, "r"),
         (head("cut_file", unit), 1, "r"),
     ]
-    return [section(WORDS["hacksaw"], table(columns, rows), lead=WORDS["hacksaw_lead"])]
+    return [section(WORDS["hacksaw"], table(columns, rows), lead=WORDS["hacksaw_lead"], remarks=[sawing_caution()])]
 
 
 def _hacksaw_rows(part: JobPart, end: str, shown: Shown) -> list[list[Cell]]:
@@ -252,7 +260,7 @@ def cutting(job: Job, drawings: Sequence[Drawing]) -> list[Block]:
     shown = job.workshop.shown
     trim = WORDS["cutting_trim"].format(trim=shown.length(plan.trim, "fine")) if plan.trim > 0 else ""
     lead = WORDS["cutting_lead"].format(unit=spoken(shown.length_name), kerf=shown.length(plan.kerf, "fine"), trim=trim)
-    out = [section(WORDS["cutting"], lead=lead)]
+    out = [section(WORDS["cutting"], lead=lead, remarks=[sawing_caution()])]
     bounds = {bound.stock: bound for bound in plan.bounds}
     for stock in dict.fromkeys(bar.stock for bar in bars):
         blocks = [

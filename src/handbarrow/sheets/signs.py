@@ -12,14 +12,24 @@ from handbarrow.drawings.signs_of_work import SIGNS as TUBE
 from handbarrow.drawings.svg import svg
 from handbarrow.sheets.blocks import Block, section
 from handbarrow.sheets.squares import TITLES, blocks_of, sheet_names
+from handbarrow.sheets.words import CAUTIONS
 from handbarrow.sheets.words_signs import LEGEND, SIGN
 
-__all__ = ["CAUTION_SIGNS", "HEAD_SIGNS", "JIG_CAUTION_SIGNS", "head_signs", "legend", "sign_pictures", "with_signs"]
+__all__ = [
+    "CAUTION_SIGNS",
+    "HEAD_SIGNS",
+    "JIG_CAUTION_SIGNS",
+    "head_signs",
+    "legend",
+    "sawing_caution",
+    "sign_pictures",
+    "with_signs",
+]
 
 Names = tuple[str, ...]
 
 HEAD_SIGNS: Mapping[str, Names] = {
-    "cards": ("mark", "turn", "bend", "check size"),
+    "cards": ("mark", "turn", "bend", "check size", "crush"),
     "check_title": ("check size",),
     "+bender-station": ("hold", "crown", "bend"),
     "+straight": ("measure", "mark", "saw", "file"),
@@ -92,6 +102,11 @@ def head_signs(content: Block) -> dict[str, Names]:
 def with_signs(says: str, *names: str) -> Block:
     """A remark with signs before it."""
     return {"says": says, "signs": names}
+
+
+def sawing_caution() -> Block:
+    """What every sheet says that is sawn by."""
+    return with_signs(CAUTIONS["sawing"], *CAUTION_SIGNS["sawing"])
 
 
 def legend() -> Block:

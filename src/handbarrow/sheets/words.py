@@ -156,6 +156,7 @@ WORDS = Words(
         "hole_open": ", open",
         "plates": "Plates",
         "plate_holes": "Holes: see Drill and slot",
+        "see_drilling": "see Drill and slot",
         "plate_size": "Size",
         # drilling
         "drilling": "Drill and slot, true size",
@@ -248,13 +249,13 @@ WORDS = Words(
         "cutting": "Cutting plan",
         "cutting_lead": (
             "Numbers above a bar: saw there, {unit} from its left end, with the blade on the far side of the mark "
-            "(kerf {kerf}).{trim} Tick each bar when it is cut."
+            "(kerf {kerf}).{trim} Tick each bar when it is cut. Hatched with its length: keep it; hatched without: waste."
         ),
         "cutting_trim": " The first cut trims {trim} off.",
         "bar": "Pattern {number}",
         "bar_count": "{count} × {length}",
         "bar_rack": "{count} × {length} from the rack",
-        "bar_left": "left over {left}",
+        "bar_left": "for the rack: {left}",
         "bar_tally": "cut so far:",
         "bound_proven": "Bars: {bars}. Cost: {used}. Proven best, no plan costs less.",
         "bound_gap": "Bars: {bars}. Cost: {used}, at most {gap} % above the best possible.",

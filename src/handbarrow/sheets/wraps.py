@@ -14,6 +14,7 @@ from handbarrow.language import said
 from handbarrow.laws.units.shown import Shown
 from handbarrow.sheets.blocks import Block, PackError, picture
 from handbarrow.sheets.filling import Item, filled
+from handbarrow.sheets.signs import sawing_caution
 from handbarrow.sheets.words import WORDS
 
 __all__ = ["WrapKey", "compact", "wrap_keys", "wrap_pages", "wraps_lead"]
@@ -70,6 +71,8 @@ def wrap_pages(job: Job, drawings: Mapping[WrapKey, Drawing], width: float, firs
                 )
             )
         pages.append({"first": not pages, "height": room, "wraps": taken})
+    if pages:
+        pages[0]["caution"] = sawing_caution()
     return pages
 
 
