@@ -6,12 +6,13 @@ import os
 import sys
 from pathlib import Path
 
-from benchmarks import cutting, whole
+from benchmarks import cutting, frame, whole
 
 
 def main() -> None:
     given = sys.argv[1] if len(sys.argv) > 1 else os.environ.get("HANDBARROW_INSTANCES")
     whole.run()
+    frame.run()
     cutting.run(Path(given) if given else None)
 
 

@@ -8,14 +8,15 @@ moments about them), forces on the member.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from handbarrow.laws.frame.values import RELEASES, Frame
-from handbarrow.laws.geometry.path import crown_by_rule, vec3
+from handbarrow.laws.geometry.path import cross
 
 __all__ = ["Beams", "Runs", "arms", "beams", "by_shape", "carried", "gauss", "places", "swept"]
 
@@ -23,6 +24,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 STRAIGHT_POINTS, ARC_POINTS = 3, 8
+ALONG = 1e-6
+"""Sine of the angle to its member below which a direction counts as lying along it."""
 LOOSE = 1e-10
 """Share of its stiffness below which a freed end counts as not held by its own member."""
 
@@ -126,28 +129,33 @@ def beams(frame: Frame, numbers: dict[str, int]) -> Beams:
 
 def _axes(frame: Frame, chord: Floats, angle: Floats) -> tuple[Floats, Floats]:
     """Axes at the start, and bend normals, both in the product's axes."""
-    axes, normals = np.zeros((len(chord), 3, 3)), np.zeros((len(chord), 3))
-    for i, m in enumerate(frame.members):
-        t = chord[i]
-        if m.arc is not None:
-            n = np.asarray(m.arc.normal, float)
-            n = n - t * float(n @ t)
-            n = _unit(n, f"the bend's normal of member {m.name} lies along its chord")
-            half = angle[i] / 2
-            t = t * np.cos(half) - np.cross(n, t) * np.sin(half)
-            normals[i] = n
-        v = np.asarray(m.crown if m.crown is not None else crown_by_rule(vec3(t)), float)
-        v = _unit(v - t * float(v @ t), f"the crown of member {m.name} lies along it")
-        axes[i] = t, v, (t[1] * v[2] - t[2] * v[1], t[2] * v[0] - t[0] * v[2], t[0] * v[1] - t[1] * v[0])
-    return axes, normals
+    members = frame.members
+    t, normals = chord, np.zeros_like(chord)
+    bent = np.flatnonzero(angle > 0)
+    if len(bent):
+        given = np.array([m.arc.normal for m in members if m.arc is not None], float)
+        normals[bent] = _across(given, chord[bent], [members[i].name for i in bent], "the bend's normal of member {}")
+        half = angle[:, None] / 2
+        t = chord * np.cos(half) - cross(normals, chord) * np.sin(half)
+    up = np.array([0.0, 0.0, 1.0]) - t * t[:, 2:]
+    upright = np.sum(up * up, axis=1) < 1e-12
+    up[upright] = np.array([0.0, 1.0, 0.0]) - t[upright] * t[upright, 1:2]
+    crown = np.array([m.crown or (0.0, 0.0, 0.0) for m in members], float).reshape(-1, 3)
+    crown = np.where(np.array([m.crown is None for m in members], bool)[:, None], up, crown)
+    v = _across(crown, t, [m.name for m in members], "the crown of member {}")
+    return np.stack((t, v, cross(t, v)), axis=1), normals
 
 
-def _unit(v: Floats, wrong: str) -> Floats:
-    size = float(np.sqrt(v @ v))
-    if not size > 1e-9:
-        raise ValueError(wrong)
-    out: Floats = v / size
-    return out
+def _across(way: Floats, t: Floats, names: Sequence[str], what: str) -> Floats:
+    """The parts of directions that lie across t, as unit vectors."""
+    whole = np.sqrt(np.sum(way * way, axis=1, keepdims=True))
+    way = way / np.where(whole > 0, whole, 1.0)
+    out = way - t * np.sum(way * t, axis=1, keepdims=True)
+    size = np.sqrt(np.sum(out * out, axis=1, keepdims=True))
+    if not np.all(size > ALONG):
+        raise ValueError(f"{what.format(names[int(np.argmin(size))])} lies along it")
+    across: Floats = out / size
+    return across
 
 
 def _sections(frame: Frame) -> tuple[Floats, Floats, Floats]:
@@ -173,9 +181,14 @@ def _sections(frame: Frame) -> tuple[Floats, Floats, Floats]:
 # ------------------------------------------------------------------------------------------------ along a member
 def gauss(begin: Floats, end: Floats, count: int) -> tuple[Floats, Floats]:
     """Return Gauss places and weights [mm] on spans (..., ) as (..., count). Source: Gauss-Legendre quadrature."""
-    x, w = np.polynomial.legendre.leggauss(count)
+    x, w = _legendre(count)
     half = (end - begin)[..., None] / 2
     return begin[..., None] + half * (x + 1), half * w
+
+
+@lru_cache(maxsize=32)
+def _legendre(count: int) -> tuple[Floats, Floats]:
+    return np.polynomial.legendre.leggauss(count)
 
 
 def places(some: Runs, along: Floats) -> tuple[Floats, Floats]:
@@ -199,10 +212,10 @@ def places(some: Runs, along: Floats) -> tuple[Floats, Floats]:
     inward = np.stack((np.zeros(len(n)), n[:, 2], -n[:, 1]), axis=1)
     place = aside[..., None] * inward[:, None]
     place[..., 0] += ahead
-    cross = np.zeros((len(n), 3, 3))
-    cross[:, 0, 1], cross[:, 0, 2], cross[:, 1, 2] = -n[:, 2], n[:, 1], -n[:, 0]
-    cross -= np.swapaxes(cross, 1, 2)
-    turn = s[..., None, None] * cross[:, None] + (1 - c)[..., None, None] * (cross @ cross)[:, None]
+    about = np.zeros((len(n), 3, 3))
+    about[:, 0, 1], about[:, 0, 2], about[:, 1, 2] = -n[:, 2], n[:, 1], -n[:, 0]
+    about -= np.swapaxes(about, 1, 2)
+    turn = s[..., None, None] * about[:, None] + (1 - c)[..., None, None] * (about @ about)[:, None]
     turn = turn + np.eye(3)
     return place, np.swapaxes(turn, -1, -2)
 

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from handbarrow.laws.frame.beams import Beams, Runs, arms, by_shape, carried, gauss, places, swept
 from handbarrow.laws.frame.values import Distributed, Frame, LoadCase, PointOnMember
+from handbarrow.laws.geometry.path import cross
 
 __all__ = ["AlongMembers", "along_members", "beyond", "held_ends", "moved_by", "per_member"]
 
@@ -146,7 +147,7 @@ def beyond(some: Runs, loads: AlongMembers, along: Floats, count: int) -> Floats
     there = places(some, x.reshape(r, k * count))[0].reshape(r, k, count, 3)
     out = np.zeros((r, k, 6))
     out[..., :3] = force.sum(axis=2)
-    out[..., 3:] = np.cross(there - here[:, :, None], force).sum(axis=2)
+    out[..., 3:] = cross(there - here[:, :, None], force).sum(axis=2)
     before = (along < loads.begin[:, None]) | (along <= 0)
     at, _ = places(some, loads.begin[:, None])
     point = arms(at - here) @ loads.point[:, None, :, None]
@@ -198,6 +199,8 @@ def held_ends(beams: Beams, loads: AlongMembers, *, whole: bool = False) -> Floa
     Source: force method: the end is pushed back to where it was; the start answers by equilibrium.
     """
     runs = beams.runs
+    if len(loads.member) == 0:
+        return np.zeros((0, 12))
     size = runs.length[loads.member]
     end = -beams.stiff_end[loads.member] @ moved_by(runs, loads, size)[..., None]
 

@@ -21,7 +21,7 @@ from handbarrow.laws.frame.model import Model, assembled, field_forces, model, n
 from handbarrow.laws.frame.solve import Solution, solve, summed_up
 from handbarrow.laws.frame.values import Frame, LoadCase
 
-__all__ = ["buckling_factors", "slope_stiffness", "solve_second_order"]
+__all__ = ["buckling_factors", "slope_stiffness", "slopes", "solve_second_order"]
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -33,12 +33,28 @@ DENSE = 60
 """Up to so many movements all buckling factors are worked out at once."""
 
 
-def slope_stiffness(ready: Model, pull: Floats) -> Floats:
+def slopes(ready: Model) -> Floats:
+    """Return (m, p, 2, 12): slopes of the centreline along v and u at `POINTS` Gauss places, from own end movements.
+
+    Source: shapes of the unloaded member: turns across the centreline, and shear [-, 1/mm].
+    """
+    runs = ready.beams.runs
+    share = gauss(np.zeros(1), np.ones(1), POINTS)[0][0]
+    along = runs.length[:, None] * share
+    _, turned = places(runs, along)
+    turns = swept(turned) @ shapes(ready.beams, share)
+    sheared = _shear_strains(ready, along)
+    out = np.stack((turns[:, :, 5] + sheared[:, :, 0], -turns[:, :, 4] + sheared[:, :, 1]), axis=2)
+    return out @ ready.beams.follow[:, None]
+
+
+def slope_stiffness(ready: Model, slope: Floats, pull: Floats) -> Floats:
     """Return (m, 12, 12): what axial forces add to the own stiffness of members [N/mm, N, N mm].
 
     Args:
         ready: The frame.
-        pull: (m, p) axial force at the `POINTS` Gauss places of each member, pull above nought [N].
+        slope: What `slopes` gives.
+        pull: (m, p) axial force at the same places, pull above nought [N].
 
     Returns:
         Own stiffness: between the two ends, in the axes there.
@@ -46,19 +62,10 @@ def slope_stiffness(ready: Model, pull: Floats) -> Floats:
     Source: consistent geometric stiffness, integral of N times the squares of the slopes of the unloaded member
     (Przemieniecki, Theory of Matrix Structural Analysis; from memory); arcs the same along their centreline.
     """
-    beams = ready.beams
-    runs = beams.runs
-    share, weight = gauss(np.zeros(1), np.ones(1), POINTS)
-    along = runs.length[:, None] * share[0]
-    _, turned = places(runs, along)
-    turns = swept(turned) @ shapes(beams, share[0])
-    # slope of the centreline: turn x t + shear; in section axes (v, u): (turn about u, -turn about v) + shear
-    sheared = _shear_strains(ready, along)
-    slope = np.stack((turns[:, :, 5] + sheared[:, :, 0], -turns[:, :, 4] + sheared[:, :, 1]), axis=2)
-    weighted = slope * (pull * weight[0] * runs.length[:, None])[..., None, None]
+    weight = gauss(np.zeros(1), np.ones(1), POINTS)[1][0]
+    weighted = slope * (pull * weight * ready.beams.runs.length[:, None])[..., None, None]
     m, k = weighted.shape[:2]
-    own = np.swapaxes(slope.reshape(m, 2 * k, 12), 1, 2) @ weighted.reshape(m, 2 * k, 12)
-    out: Floats = np.swapaxes(beams.follow, 1, 2) @ own @ beams.follow
+    out: Floats = np.swapaxes(slope.reshape(m, 2 * k, 12), 1, 2) @ weighted.reshape(m, 2 * k, 12)
     return out
 
 
@@ -122,10 +129,11 @@ class _Found(NamedTuple):
 
 
 class _Axial(NamedTuple):
-    """Axial force at the Gauss places: from the forces on the end, and from loads."""
+    """Axial force at the Gauss places, from the forces on the end and from loads; and the slopes there."""
 
     rows: Floats
     loads: Floats
+    slope: Floats
 
     @classmethod
     def of(cls, first: Solution, loads: AlongMembers) -> _Axial:
@@ -136,7 +144,7 @@ class _Axial(NamedTuple):
         back = swept(np.swapaxes(turned[:, 0], 1, 2))
         rows = (carried(runs, along, np.broadcast_to(runs.length[:, None], along.shape)) @ back[:, None])[:, :, 0]
         whole = section_forces(first, share)[..., 0]
-        return cls(rows, whole - (rows @ first.end_forces[..., 6:, None])[..., 0])
+        return cls(rows, whole - (rows @ first.end_forces[..., 6:, None])[..., 0], slopes(first.model))
 
     def pull(self, ends: Floats, case: int) -> Floats:
         out: Floats = (self.rows @ ends[:, 6:, None])[..., 0] + self.loads[case]
@@ -150,7 +158,7 @@ def _case(ready: Model, first: Solution, c: int, held: Floats, on_nodes: Floats,
     hard, gap = (np.array([getattr(k, n) for k in contacts], float) for n in ("stiffness", "gap"))
     touch, pull = first.touch[c], axial.pull(first.end_forces[c], c)
     for _ in range(ROUNDS):
-        stiff = beams.stiff + slope_stiffness(ready, pull)
+        stiff = beams.stiff + slope_stiffness(ready, axial.slope, pull)
         factor = factored(assembled(ready, back @ stiff @ own, touch))
         if factor is None or factor.negative:
             return None
@@ -191,7 +199,7 @@ def buckling_factors(frame: Frame | Model, case: LoadCase, count: int = 3) -> Fl
     axial = _Axial.of(first, first.loads)
     own, back = ready.beams.to_own, np.swapaxes(ready.beams.to_own, 1, 2)
     bare = unsprung(ready)
-    slope = assembled(bare, back @ slope_stiffness(ready, axial.pull(first.end_forces[0], 0)) @ own)
+    slope = assembled(bare, back @ slope_stiffness(ready, axial.slope, axial.pull(first.end_forces[0], 0)) @ own)
     stiff = assembled(ready, ready.stiff, first.touch[0])
     n = stiff.shape[0]
     if n <= DENSE:

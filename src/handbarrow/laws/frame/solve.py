@@ -161,7 +161,7 @@ def summed_up(  # one number for each thing that a solution tells
     need += node_forces(ready, ready.touch_nodes, force[..., None] * ready.touch_rows)
     missing = need - on_nodes
     left = ready.gathered(missing)
-    largest = np.maximum(np.abs(need).reshape(len(need), -1).max(axis=1, initial=0.0), 1e-12)
+    largest = np.maximum(np.abs(need).max(axis=(1, 2), initial=0.0), 1e-12)
     held = np.zeros((len(ready.at) + 1, 6), bool)
     for support in frame.supports:
         held[ready.numbers[support.node]] |= np.array(support.held, bool)
