@@ -88,7 +88,7 @@ def _bridged(points: Floats, ring: list[int], hole: list[int]) -> list[int]:
     if corner[1] < y:
         tri = tri[[0, 2, 1]]
     inside = _inside(tri, a) & (np.abs(a - corner).max(axis=1) > 0)
-    if inside.any():
+    if inside.any() and abs(float(corner[1]) - y) > 1e-9:  # else the ray meets the corner itself
         near = np.flatnonzero(inside)
         slope = np.abs(a[near, 1] - y) / np.maximum(a[near, 0] - x, 1e-12)
         far = int(near[np.lexsort((a[near, 0], slope))[0]])

@@ -25,6 +25,9 @@ FACES = {"crown": (0.0, 1.0), "right": (0.25, -1.0), "bottom": (0.5, -1.0), "lef
 ROOM = 0.05
 """An opening keeps at least this far from the edges of its face and the ends of its straight [mm]."""
 
+NOTHING = 1e-6
+"""Lengths below this are none [mm]."""
+
 
 @dataclass(frozen=True, slots=True)
 class BarOpening:
@@ -228,7 +231,7 @@ class Cells:
         """Where a mouth begins and ends along the run, (m, 3) each, at its stations or at some of them."""
         own = np.arange(len(cut.stations)) if rows is None else np.asarray(rows)
         start, t = grid[cut.ring, np.asarray(cut.stations)[own] % grid.shape[1]], self.rings.t[cut.ring]
-        x = float(self.rings.along[cut.ring]) + (start - self.rings.at[cut.ring]) @ t
+        x = float(self.rings.along[cut.ring]) + ((start - self.rings.at[cut.ring]) * t).sum(axis=1)
         low, high = ((side[own] - x)[:, None] * t + start for side in (cut.low, cut.high))
         return low, high
 
@@ -323,6 +326,7 @@ def _cut(mouth: _Mouth, along: float, s: Floats, girth: float, ring: int) -> _Cu
     stations = list(range(low, high + 1))
     at = wide[low : high + 1]
     half, side = np.interp(at, own, mouth.half), np.interp(at, own, mouth.side)
+    half = np.where(half < NOTHING, 0.0, half)
     return _Cut(stations, side, along - half, along + half, ring)
 
 
