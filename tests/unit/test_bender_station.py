@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import io
 import math
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
-import pdfplumber
 import pytest
 
 from factories import make_job
@@ -16,12 +14,11 @@ from handbarrow.cli.loading import load_job
 from handbarrow.job.values import Job
 from handbarrow.sheets.bender import MOST_TICKS, bender_pages, stations
 from handbarrow.sheets.blocks import Block
-from handbarrow.sheets.pack import write_pack
 from handbarrow.sheets.pictures import pack_drawings
 from handbarrow.sheets.shown import fixed
+from printed import on, pack, pages, texts
 
 ROOT = Path(__file__).parents[2]
-DAY = "2026-06-01"
 
 
 @cache
@@ -104,21 +101,18 @@ def test_mirrored_pieces_that_are_another_piece_have_a_row_of_their_own_with_tur
 
 @pytest.mark.parametrize(("paper", "length"), [("A4", "mm"), ("Letter", "in")])
 def test_station_sheets_say_every_stop_and_set_angle_and_run_off_no_sheet(paper: str, length: str) -> None:
-    job = job_of("handcart.yaml")
-    shop = replace(job.workshop, paper=paper, show_length=length)  # type: ignore[arg-type]
-    job = replace(job, workshop=shop)
-    pdf = write_pack(job, pack_drawings(job), DAY)
+    job = on(job_of("handcart.yaml"), paper, length)
+    shop = job.workshop
+    pdf = pack("handcart", "ridge-workshop", paper, length)
     found = ""
-    with pdfplumber.open(io.BytesIO(pdf)) as book:
-        for page in book.pages:
-            text = page.extract_text()
-            if "bender-station" in text:
-                found += text
-                for c in page.chars:
-                    assert c["x0"] >= 0 and c["x1"] <= page.width and c["top"] >= 0 and c["bottom"] <= page.height
-                foot = min(c["top"] for c in page.chars if "throw them away" in text and c["top"] > page.height - 60)
-                curves = [*page.lines, *page.curves, *page.rects]
-                assert max(item["bottom"] for item in curves) < foot + 15
+    for page, text in zip(pages(pdf), texts(pdf), strict=True):
+        if "bender-station" in text:
+            found += text
+            for c in page.chars:
+                assert c["x0"] >= 0 and c["x1"] <= page.width and c["top"] >= 0 and c["bottom"] <= page.height
+            foot = min(c["top"] for c in page.chars if "throw them away" in text and c["top"] > page.height - 60)
+            curves = [*page.lines, *page.curves, *page.rects]
+            assert max(item["bottom"] for item in curves) < foot + 15
     for stop in job.stops:
         assert f"set to {shop.shown.length(stop.value, with_unit=True)}" in found
     for part in job.parts:

@@ -16,26 +16,24 @@ from handbarrow.drawings.model import Drawing, Stroke
 from handbarrow.sheets.choice import STATIONS, WHOLE, Choice, as_chosen, wrong_choice
 from handbarrow.sheets.pack import PackError, _content, write_pack
 from handbarrow.sheets.pictures import pack_drawings
-
-DAY = "2026-06-01"
-MM = 25.4 / 72
+from printed import DAY, MM, small_pack, texts
 
 
 @cache
 def printed(choice: Choice) -> bytes:
+    if choice == WHOLE:
+        return small_pack()
     job = as_chosen(make_job(), choice)
     return write_pack(job, pack_drawings(job), DAY, choice)
 
 
-@cache
-def texts(choice: Choice) -> list[str]:
-    with pdfplumber.open(io.BytesIO(printed(choice))) as book:
-        return [page.extract_text() for page in book.pages]
+def words_of(choice: Choice) -> tuple[str, ...]:
+    return texts(printed(choice))
 
 
 def codes(choice: Choice) -> list[str]:
     """Names of the sheets, from the codes at their heads."""
-    found = [re.search(r"Code of this sheet: (\S+)/8/", text) for text in texts(choice)]
+    found = [re.search(r"Code of this sheet: (\S+)/8/", text) for text in words_of(choice)]
     assert all(found)
     return [one[1] for one in found if one]
 
@@ -57,13 +55,13 @@ def test_every_sheet_of_the_pack_but_its_cover_belongs_to_one_station() -> None:
 
 def test_sheets_of_one_part_are_its_card_and_its_wraps_and_no_other_parts() -> None:
     choice = Choice(part="outer-hoop")
-    text = "\n".join(texts(choice))
+    text = "\n".join(words_of(choice))
     assert text.count("Bend card 1: outer hoop") == 1, "with the number that it has in the whole pack"
     assert "Bend card 5" not in text and "drawbar" not in text.replace("round drawbar", "")
     assert "Shop pack for" not in text
     assert {"outer-hoop", "+wraps"} <= set(codes(choice))
-    whole = [t for t, code in zip(texts(WHOLE), codes(WHOLE), strict=True) if code == "+wraps"]
-    some = [t for t, code in zip(texts(choice), codes(choice), strict=True) if code == "+wraps"]
+    whole = [t for t, code in zip(words_of(WHOLE), codes(WHOLE), strict=True) if code == "+wraps"]
+    some = [t for t, code in zip(words_of(choice), codes(choice), strict=True) if code == "+wraps"]
     own = sum(cut is not None and bool(cut.wrap) for cut in (make_job().parts[0].start, make_job().parts[0].end))
     assert sum(t.count("for tube") + t.count("for square tube") for t in some) == own
     assert sum(t.count("for tube") + t.count("for square tube") for t in whole) > own
@@ -71,7 +69,7 @@ def test_sheets_of_one_part_are_its_card_and_its_wraps_and_no_other_parts() -> N
 
 def test_card_of_a_part_is_word_for_word_that_of_the_whole_pack() -> None:
     def card(choice: Choice) -> str:
-        (text,) = (t for t in texts(choice) if "Bend card 1: outer hoop" in t)
+        (text,) = (t for t in words_of(choice) if "Bend card 1: outer hoop" in t)
         return re.sub(r"Sheet \d+ of \d+", "", text)
 
     assert card(Choice(part="outer-hoop")) == card(Choice(station="bender")) == card(WHOLE)
@@ -91,7 +89,7 @@ def test_choices_narrow_each_other() -> None:
     both = codes(Choice(part="outer-hoop", station="mitre"))
     assert set(both) == {"+wraps"}
     with pytest.raises(PackError, match="no sheet of that choice"):
-        texts(Choice(part="outer-hoop", station="buying"))
+        words_of(Choice(part="outer-hoop", station="buying"))
 
 
 def test_what_there_is_not_is_named_with_what_there_is() -> None:
@@ -133,7 +131,7 @@ def test_a3_holds_larger_views_and_wraps_at_true_size() -> None:
             assert (page.width * MM, page.height * MM) == pytest.approx((297, 420), abs=0.01)
             for c in page.chars:
                 assert c["x0"] >= 0 and c["x1"] <= page.width and c["top"] >= 0 and c["bottom"] <= page.height
-            if "exactly 100 mm" in page.extract_text():
+            if "exactly 100 mm" in words_of(Choice(paper="A3"))[page.page_number - 1]:
                 lengths = [
                     abs(points[1][0] - points[0][0]) * MM
                     for line in [*page.lines, *page.curves]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import math
 from dataclasses import replace
 from functools import cache
@@ -10,7 +9,6 @@ from pathlib import Path
 
 import jsonschema
 import numpy as np
-import pdfplumber
 import pytest
 
 from handbarrow.design.reader import read_design
@@ -30,6 +28,7 @@ from handbarrow.sheets.jobdata import job_document, job_schema
 from handbarrow.sheets.pack import write_pack
 from handbarrow.sheets.pictures import pack_drawings
 from handbarrow.workshop.reader import read_workshop
+from printed import texts
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 BOTH = pytest.mark.parametrize("name", ["hut-trailer", "handcart"])
@@ -51,8 +50,7 @@ def text_of(name: str, station: str, paper: str = "A4", length: str = "mm") -> s
     job = example(name)
     job = replace(job, workshop=replace(job.workshop, paper=paper, show_length=length))  # type: ignore[arg-type]
     pdf = write_pack(job, pack_drawings(job), "2026-06-01", Choice(station=station))
-    with pdfplumber.open(io.BytesIO(pdf)) as book:
-        return " ".join(" ".join(page.extract_text(use_text_flow=True) for page in book.pages).split())
+    return " ".join(" ".join(texts(pdf)).split())
 
 
 # ------------------------------------------------------------------------------------------------ rows

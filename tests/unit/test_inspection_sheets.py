@@ -18,26 +18,19 @@ import pikepdf
 import pytest
 
 from factories import make_job
-from handbarrow.cli.loading import load_job
 from handbarrow.design.values import Bought
 from handbarrow.job.values import Job
 from handbarrow.laws.geometry.path import sample
 from handbarrow.sheets.care import care_page
 from handbarrow.sheets.form import write_form
-from handbarrow.sheets.pack import write_pack
-from handbarrow.sheets.pictures import pack_drawings
 from handbarrow.sheets.release import final_sizes, fitted, heights, welded
+from printed import DAY, MM, example, pack, texts
 
 ROOT = Path(__file__).parents[2]
-DAY = "2026-06-01"
-MM = 25.4 / 72
 
 
-@cache
-def job_of(design: str = "hut-trailer.yaml", shop: str = "ridge-workshop.yaml") -> Job:
-    job, _ = load_job(ROOT / "examples" / design, ROOT / "examples" / shop, 8)
-    assert job is not None
-    return job
+def job_of(design: str = "hut-trailer.yaml") -> Job:
+    return example(design.removesuffix(".yaml"))
 
 
 @cache
@@ -102,17 +95,9 @@ def test_welds_are_looked_at_in_every_assembly_that_has_some() -> None:
 
 
 # ------------------------------------------------------------------------------------------------ the printed sheets
-@cache
-def texts(design: str, paper: str) -> tuple[str, ...]:
-    job = job_of(design)
-    job = replace(job, workshop=replace(job.workshop, paper=paper))  # type: ignore[arg-type]
-    with pdfplumber.open(io.BytesIO(write_pack(job, pack_drawings(job), DAY))) as book:
-        return tuple(page.extract_text() for page in book.pages)
-
-
 @pytest.mark.parametrize(("design", "paper"), [("hut-trailer.yaml", "A4"), ("handcart.yaml", "Letter")])
 def test_what_was_not_computed_says_so_and_no_load_is_printed(design: str, paper: str) -> None:
-    pages = texts(design, paper)
+    pages = texts(pack(design.removesuffix(".yaml"), paper=paper))
     own = [t for t in pages if re.search(r"\+(final-inspection|load-test|test-ride|use-and-care)/", t)]
     text = " ".join(own).replace("\n", " ")
     assert "strength of tubes and welds was not computed" in text
@@ -124,7 +109,7 @@ def test_what_was_not_computed_says_so_and_no_load_is_printed(design: str, paper
 
 @pytest.mark.parametrize(("design", "paper"), [("hut-trailer.yaml", "A4"), ("handcart.yaml", "Letter")])
 def test_load_test_ride_and_the_owners_sheet_take_one_sheet_each(design: str, paper: str) -> None:
-    pages = texts(design, paper)
+    pages = texts(pack(design.removesuffix(".yaml"), paper=paper))
     for name in ("load-test", "test-ride", "use-and-care"):
         assert sum(f"+{name}/" in text for text in pages) == 1, name
     assert sum("+final-inspection/" in text for text in pages) <= 2
@@ -133,8 +118,7 @@ def test_load_test_ride_and_the_owners_sheet_take_one_sheet_each(design: str, pa
 def test_limits_are_the_shops_for_whole_units() -> None:
     job = job_of()
     shop = replace(job.workshop, limits=replace(job.workshop.limits, assembled=5.0))
-    with pdfplumber.open(io.BytesIO(write_form(replace(job, workshop=shop), DAY))) as book:
-        text = "\n".join(page.extract_text() for page in book.pages)
+    text = "\n".join(texts(write_form(replace(job, workshop=shop), DAY)))
     assert "± 5 mm" in text and "775.0" in text and "785.0" in text
 
 
@@ -208,10 +192,9 @@ def test_what_is_filled_in_is_read_again() -> None:
 
 
 def test_the_form_is_stamped_like_the_pack_and_claims_no_archive_standard() -> None:
-    with pdfplumber.open(io.BytesIO(form_of())) as book:
-        for number, page in enumerate(book.pages, start=1):
-            text = page.extract_text()
-            assert "Revision B" in text and f"Sheet {number} of {len(book.pages)}" in text
+    said = texts(form_of())
+    for number, text in enumerate(said, start=1):
+        assert "Revision B" in text and f"Sheet {number} of {len(said)}" in text
     assert b"pdfaid" not in form_of() and b"pdfuaid" not in form_of()
 
 

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import hashlib
-import io
 import math
 import os
 import re
 import subprocess
 import sys
-from collections.abc import Iterator
 from dataclasses import replace
-from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -27,54 +24,29 @@ from handbarrow.sheets.pack import PackError, write_pack
 from handbarrow.sheets.patterns import patterns
 from handbarrow.sheets.pictures import pack_drawings
 from handbarrow.sheets.shown import fixed
+from printed import DAY, MM, level_lines, pages, small_pack, texts
 
 ROOT = Path(__file__).parents[2]
-MM = 25.4 / 72
-DAY = "2026-06-01"
-
-
-@cache
-def printed(paper: str = "A4", only_hacksaw: bool = False, length: str = "mm", mass: str = "kg") -> bytes:
-    job = make_job()
-    saw = replace(job.workshop.saw, only_hacksaw=only_hacksaw)
-    shop = replace(job.workshop, paper=paper, saw=saw, show_length=length, show_mass=mass)  # type: ignore[arg-type]
-    job = replace(job, workshop=shop)
-    return write_pack(job, pack_drawings(job), DAY)
-
-
-def sheets(pdf: bytes) -> Iterator[pdfplumber.page.Page]:
-    with pdfplumber.open(io.BytesIO(pdf)) as book:
-        yield from book.pages
-
-
-def text_of(pdf: bytes) -> list[str]:
-    return [page.extract_text() for page in sheets(pdf)]
-
-
-def level_lines(page: pdfplumber.page.Page) -> list[float]:
-    """Lengths of level straight lines [mm]."""
-    out = []
-    for line in [*page.lines, *page.curves]:
-        points = line.get("pts") or []
-        if len(points) == 2 and abs(points[0][1] - points[1][1]) < 0.01:
-            out.append(abs(points[1][0] - points[0][0]) * MM)
-    return out
 
 
 def wrap_sheets(pdf: bytes) -> list[pdfplumber.page.Page]:
-    return [page for page in sheets(pdf) if re.search("Check rules?: exactly 100 mm", page.extract_text())]
+    return [
+        page
+        for page, text in zip(pages(pdf), texts(pdf), strict=True)
+        if re.search("Check rules?: exactly 100 mm", text)
+    ]
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_check_rule_measures_100_mm_on_every_sheet_of_wraps(paper: str) -> None:
-    found = wrap_sheets(printed(paper))
+    found = wrap_sheets(small_pack(paper))
     assert found
     for page in found:
         assert min(abs(length - 100.0) for length in level_lines(page)) < 0.01
 
 
 def test_a_shop_that_reads_inches_gets_a_rule_of_4_inches_beside_that_of_100_mm() -> None:
-    found = wrap_sheets(printed("Letter", True, "in", "lb"))
+    found = wrap_sheets(small_pack("Letter", True, "in", "lb"))
     assert found
     for page in found:
         for rule in (100.0, 4 * 25.4):
@@ -83,13 +55,13 @@ def test_a_shop_that_reads_inches_gets_a_rule_of_4_inches_beside_that_of_100_mm(
 
 
 def test_every_sheet_names_the_unit_of_its_lengths() -> None:
-    for pdf, words in ((printed(), "lengths in mm"), (printed("Letter", True, "in", "lb"), "lengths in inches")):
-        assert all(words in text for text in text_of(pdf))
+    for pdf, words in ((small_pack(), "lengths in mm"), (small_pack("Letter", True, "in", "lb"), "lengths in inches")):
+        assert all(words in text for text in texts(pdf))
 
 
 def test_a_shop_that_reads_inches_and_pounds_gets_no_size_in_mm() -> None:
     # computed here: cut length 3491.0 mm = 137.44 in, on a tape 137 7/16; first mark 1410.57 mm = 55.53 in, 55 9/16
-    text = " ".join("\n".join(text_of(printed("Letter", True, "in", "lb"))).split())
+    text = " ".join("\n".join(texts(small_pack("Letter", True, "in", "lb"))).split())
     for word in ("137.44 in (tape 137 7/16)", "55.53", "55 9/16", "lb each", "Mass (lb)", "236.22 in"):
         assert word in text, word
     assert "3491" not in text and "1410.6" not in text and "kg each" not in text and "6000 mm" not in text
@@ -101,7 +73,7 @@ def test_wraps_are_as_wide_as_the_girth_of_tube_and_paper(paper: str) -> None:
     # 4 (15 - 2 x 3) + pi (2 x 3 + 0.1) = 55.164 mm
     square = 4 * (15 - 6) + math.pi * 6.1
     round_wraps = square_wraps = 0
-    for page in wrap_sheets(printed(paper)):
+    for page in wrap_sheets(small_pack(paper)):
         lengths = level_lines(page)
         round_wraps += sum(abs(length - math.pi * 27.0) < 0.01 for length in lengths)
         square_wraps += sum(abs(length - square) < 0.01 for length in lengths)
@@ -110,29 +82,29 @@ def test_wraps_are_as_wide_as_the_girth_of_tube_and_paper(paper: str) -> None:
 
 
 def test_every_end_with_a_curve_has_one_wrap() -> None:
-    text = "\n".join(page.extract_text() for page in wrap_sheets(printed()))
+    text = "\n".join(text for text in texts(small_pack()) if "Check rule: exactly 100 mm" in text)
     assert text.count("START") == 4
     assert text.count("END") == 3
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_every_sheet_says_revision_digests_units_and_its_number(paper: str) -> None:
-    texts = text_of(printed(paper))
-    for number, text in enumerate(texts, start=1):
+    said = texts(small_pack(paper))
+    for number, text in enumerate(said, start=1):
         assert "Revision B" in text
         assert "9d3e77aa / 5f1c0a2b" in text
         assert "8 units" in text
-        assert f"Sheet {number} of {len(texts)}" in text
+        assert f"Sheet {number} of {len(said)}" in text
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_each_bent_tube_has_a_card_with_all_its_settings(paper: str) -> None:
-    texts = text_of(printed(paper))
+    said = texts(small_pack(paper))
     job = make_job()
     bent = [(n, part) for n, part in enumerate(job.parts, start=1) if part.card is not None]
     assert len(bent) == 3
     for number, part in bent:
-        own = [text for text in texts if f"Bend card {number}: {part.title}" in text or f"Check {number}: " in text]
+        own = [text for text in said if f"Bend card {number}: {part.title}" in text or f"Check {number}: " in text]
         assert len(own) == (1 if paper == "A4" else len(own)) <= 2
         text = "\n".join(own)
         assert part.card is not None
@@ -151,16 +123,16 @@ def test_a_card_with_many_check_sizes_takes_a_second_sheet_with_the_view() -> No
     assert hoop.card is not None
     many = tuple(replace(hoop.card.check_sizes[0], id=f"size-{i}", title=f"size number {i}") for i in range(14))
     job = replace(job, parts=(replace(hoop, card=replace(hoop.card, check_sizes=many)), *job.parts[1:]))
-    texts = text_of(write_pack(job, pack_drawings(job), DAY))
-    (bench,) = (text for text in texts if "Bend card 1: outer hoop" in text)
-    (check,) = (text for text in texts if "Check 1: outer hoop" in text)
+    said = texts(write_pack(job, pack_drawings(job), DAY))
+    (bench,) = (text for text in said if "Bend card 1: outer hoop" in text)
+    (check,) = (text for text in said if "Check 1: outer hoop" in text)
     assert "Set" in bench
     assert "size number 0" not in bench
     assert all(f"size number {i}" in check for i in range(14))
 
 
 def test_cover_warns_and_says_what_was_not_checked() -> None:
-    cover = text_of(printed())[0]
+    cover = texts(small_pack())[0]
     for word in (
         "Welding",
         "Galvanised",
@@ -178,7 +150,7 @@ def test_cover_names_the_bought_parts_whose_contact_nobody_checked() -> None:
     beam = (Target(part="front-beam"),)
     parts = tuple(replace(p, on=beam) if isinstance(p.shape, Bought) else p for p in job.design.parts)
     job = replace(job, design=replace(job.design, parts=parts))
-    (cover, *_) = text_of(write_pack(job, pack_drawings(job), DAY))
+    (cover, *_) = texts(write_pack(job, pack_drawings(job), DAY))
     assert "that bought parts touch what they are fixed to (wheel, axle bolt)" in " ".join(cover.split())
 
 
@@ -186,7 +158,7 @@ def test_masses_say_apart_what_is_not_in_the_sum_and_what_is_not_in_the_centre()
     job = make_job()
     masses = tuple(replace(line, unplaced=("wheel",)) for line in job.masses)
     job = replace(job, masses=masses)
-    text = " ".join("\n".join(text_of(write_pack(job, pack_drawings(job), DAY))).split())
+    text = " ".join("\n".join(texts(write_pack(job, pack_drawings(job), DAY))).split())
     assert "Not in the sum, mass not known: axle bolt." in text
     assert "In the sum but not in the centre, place not known: wheel." in text
 
@@ -197,12 +169,12 @@ def test_bars_that_are_cut_alike_are_one_pattern_whichever_copies_are_on_them() 
     other = replace(first, count=3, pieces=tuple(replace(piece, copy=piece.copy + 1) for piece in first.pieces))
     job = replace(job, cutting=replace(job.cutting, bars=(*job.cutting.bars, other)))
     assert [bar.count for bar in patterns(job)] == [11, 2, 2]
-    text = "\n".join(text_of(write_pack(job, pack_drawings(job), DAY)))
+    text = "\n".join(texts(write_pack(job, pack_drawings(job), DAY)))
     assert "Pattern 3" in text and "Pattern 4" not in text and "11 × 6000 mm" in text
 
 
 def test_price_and_missing_price_are_both_printed() -> None:
-    text = "\n".join(text_of(printed()))
+    text = "\n".join(texts(small_pack()))
     assert "623.80" in text
     assert "Lines without a price: 1" in text
     assert "Proven best" in text
@@ -233,14 +205,14 @@ def overlapping(page: pdfplumber.page.Page) -> list[str]:
 
 @pytest.mark.parametrize(("paper", "saw"), [("A4", False), ("Letter", True)])
 def test_no_text_lies_on_another_and_none_leaves_the_sheet(paper: str, saw: bool) -> None:
-    for page in sheets(printed(paper, saw)):
+    for page in pages(small_pack(paper, saw)):
         assert overlapping(page) == [], f"sheet {page.page_number}"
         for c in page.chars:
             assert c["x0"] >= 0 and c["x1"] <= page.width and c["top"] >= 0 and c["bottom"] <= page.height
 
 
 def test_paper_size_is_the_shops() -> None:
-    sizes = {paper: {(p.width, p.height) for p in sheets(printed(paper))} for paper in ("A4", "Letter")}
+    sizes = {paper: {(p.width, p.height) for p in pages(small_pack(paper))} for paper in ("A4", "Letter")}
     ((w, h),) = sizes["A4"]
     assert (w * MM, h * MM) == pytest.approx((210, 297), abs=0.01)
     ((w, h),) = sizes["Letter"]
@@ -248,12 +220,12 @@ def test_paper_size_is_the_shops() -> None:
 
 
 def test_a_shop_with_only_a_hacksaw_gets_straight_cuts() -> None:
-    assert "Straight cuts instead of a curve" not in "\n".join(text_of(printed()))
-    assert "Straight cuts instead of a curve" in "\n".join(text_of(printed("Letter", True)))
+    assert "Straight cuts instead of a curve" not in "\n".join(texts(small_pack()))
+    assert "Straight cuts instead of a curve" in "\n".join(texts(small_pack("Letter", True)))
 
 
 def test_pack_claims_the_archive_and_accessibility_standards_it_was_compiled_under() -> None:
-    pdf = printed()
+    pdf = small_pack()
     assert b"<pdfaid:part>2</pdfaid:part>" in pdf
     assert b"<pdfuaid:part>1</pdfuaid:part>" in pdf
     assert b"/StructTreeRoot" in pdf
@@ -272,7 +244,7 @@ def test_same_job_gives_the_same_bytes_in_every_process() -> None:
         ).stdout.strip()
         for seed in ("0", "4711")
     }  # fmt: skip
-    assert seen == {hashlib.sha256(printed()).hexdigest()}
+    assert seen == {hashlib.sha256(small_pack()).hexdigest()}
 
 
 def test_a_drawing_that_does_not_fit_is_a_fault_not_a_cut_off_sheet() -> None:
@@ -300,7 +272,7 @@ def test_long_names_stay_in_their_columns() -> None:
         job, design=replace(job.design, name="Trailer" * 12), findings=(found,),
         parts=(replace(job.parts[0], title="hoop" * 20), *job.parts[1:]),
     )  # fmt: skip
-    for page in sheets(write_pack(odd, pack_drawings(odd), DAY)):
+    for page in pages(write_pack(odd, pack_drawings(odd), DAY)):
         assert overlapping(page) == []
 
 
@@ -309,6 +281,6 @@ def test_every_finding_is_printed() -> None:
     found = Finding(
         code="x", where="dies[1]", wrong="no test bends", expected="three", fix="bend", severity=Severity.NOTE
     )
-    text = "\n".join(text_of(write_pack(replace(job, findings=(found,)), pack_drawings(job), DAY)))
+    text = "\n".join(texts(write_pack(replace(job, findings=(found,)), pack_drawings(job), DAY)))
     for word in ("dies[1]", "no test bends", "three", "Note"):
         assert word in text

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import io
 import subprocess
 from dataclasses import replace
-from functools import cache
 from pathlib import Path
 
 import numpy as np
-import pdfplumber
 import pytest
 import zxingcpp
 from hypothesis import given
@@ -18,20 +15,11 @@ from PIL import Image
 
 from factories import make_job
 from handbarrow.sheets.codes import SIGNS, SheetCode, code_of, long_form, read_code, short_form, slug
-from handbarrow.sheets.pack import write_pack
-from handbarrow.sheets.pictures import pack_drawings
 from handbarrow.sheets.squares import QUIET, SYMBOL, matrix
+from printed import small_pack, texts
 
-DAY = "2026-06-01"
 DPI = 150
 MM = 25.4 / 72
-
-
-@cache
-def printed(paper: str = "A4") -> bytes:
-    job = make_job()
-    job = replace(job, workshop=replace(job.workshop, paper=paper))  # type: ignore[arg-type]
-    return write_pack(job, pack_drawings(job), DAY)
 
 
 def rasters(pdf: bytes, folder: Path, dpi: int = DPI) -> list[Image.Image]:
@@ -45,12 +33,11 @@ def rasters(pdf: bytes, folder: Path, dpi: int = DPI) -> list[Image.Image]:
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_a_reader_of_square_codes_reads_every_sheet(paper: str, tmp_path: Path) -> None:
     job = make_job()
-    pages = rasters(printed(paper), tmp_path)
-    with pdfplumber.open(io.BytesIO(printed(paper))) as book:
-        texts = [page.extract_text() for page in book.pages]
-    assert len(pages) == len(texts) > 8
+    pages = rasters(small_pack(paper), tmp_path)
+    words = texts(small_pack(paper))
+    assert len(pages) == len(words) > 8
     seen = []
-    for page, text in zip(pages, texts, strict=True):
+    for page, text in zip(pages, words, strict=True):
         (found,) = zxingcpp.read_barcodes(page)
         code = read_code(found.text)
         assert code is not None
@@ -64,7 +51,7 @@ def test_a_reader_of_square_codes_reads_every_sheet(paper: str, tmp_path: Path) 
 
 
 def test_the_code_is_14_mm_or_more_and_nothing_lies_on_it_or_in_the_white_round_it(tmp_path: Path) -> None:
-    for page in rasters(printed(), tmp_path, 300):
+    for page in rasters(small_pack(), tmp_path, 300):
         (found,) = zxingcpp.read_barcodes(page)
         rows = np.array([list(row) for row in matrix(found.text)])
         side = len(rows)

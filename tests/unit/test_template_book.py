@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import io
-from collections.abc import Iterator
 from functools import cache
-from itertools import pairwise
 
 import pdfplumber
 import pytest
@@ -18,9 +15,8 @@ from handbarrow.sheets.drilling import drill_pages, drill_rows
 from handbarrow.sheets.pack import write_pack
 from handbarrow.sheets.pictures import drawing_files, drilled_faces, pack_drawings
 from handbarrow.sheets.templates import Template, template_keys, templates, write_templates
+from printed import DAY, MM, lines, pages, texts
 
-MM = 25.4 / 72
-DAY = "2026-06-01"
 SHIELD = plate("wheel-shield", box(460, 198), 0.0, hole(30, 30, 8.5))
 SMALL = plate("cot-guide", box(40, 50), 8.0, hole(20, 27, 8.5))
 AXLE_PLATE = bar("axle-plate", ANGLE, 120.0, AXLE_SLOT)
@@ -44,20 +40,6 @@ def pack(paper: str) -> bytes:
     return write_pack(made, pack_drawings(made), DAY, Choice(station="drill"))
 
 
-def sheets(pdf: bytes) -> Iterator[pdfplumber.page.Page]:
-    with pdfplumber.open(io.BytesIO(pdf)) as read:
-        yield from read.pages
-
-
-def lines(page: pdfplumber.page.Page) -> list[tuple[float, float, float, float]]:
-    """Straight lines of the sheet [mm], from its upper left corner."""
-    out = []
-    for line in [*page.lines, *page.curves]:
-        for (x0, y0), (x1, y1) in pairwise(line.get("pts") or []):
-            out.append((x0 * MM, y0 * MM, x1 * MM, y1 * MM))
-    return out
-
-
 def rules(page: pdfplumber.page.Page) -> list[float]:
     return [abs(x1 - x0) for x0, y0, x1, y1 in lines(page) if abs(y1 - y0) < 0.01]
 
@@ -74,9 +56,9 @@ def crosses(page: pdfplumber.page.Page) -> list[tuple[float, float]]:
 def test_crosses_and_rule_are_true_on_every_sheet_of_the_book(paper: str, length: str) -> None:
     pdf, found = book(paper, length)
     spread = found[0].spread
-    pages = list(sheets(pdf))[1:]
-    assert len(pages) == sum(len(one.spread.used) for one in found) > 8
-    for page in pages:
+    book_pages = pages(pdf)[1:]
+    assert len(book_pages) == sum(len(one.spread.used) for one in found) > 8
+    for page in book_pages:
         assert min(abs(v - 100.0) for v in rules(page)) < 0.01
         if length == "in":
             assert min(abs(v - 101.6) for v in rules(page)) < 0.01
@@ -94,7 +76,7 @@ def test_a_plate_glued_together_from_its_sheets_has_its_length(paper: str) -> No
     pdf, found = book(paper)
     number = 1 + sum(len(one.spread.used) for one in found[: [one.part.id for one in found].index("wheel-shield")])
     (shield,) = (one for one in found if one.part.id == "wheel-shield")
-    first, *_, last = list(sheets(pdf))[number : number + shield.spread.columns]
+    first, *_, last = pages(pdf)[number : number + shield.spread.columns]
 
     def upright(page: pdfplumber.page.Page) -> list[float]:
         zero = crosses(page)[0][0]
@@ -106,14 +88,13 @@ def test_a_plate_glued_together_from_its_sheets_has_its_length(paper: str) -> No
 
 def test_every_sheet_has_its_name_its_stamp_and_a_map() -> None:
     pdf, found = book("A4")
-    pages = list(sheets(pdf))
-    texts = [page.extract_text() for page in pages]
-    assert "Templates, true size" in texts[0]
-    assert all("Revision B" in text and "9d3e77aa / 5f1c0a2b" in text for text in texts)
-    assert "wheel shield, template A1" in "\n".join(texts)
-    assert all(f"Sheet {n} of {len(texts)}" in text for n, text in enumerate(texts, start=1))
+    said = texts(pdf)
+    assert "Templates, true size" in said[0]
+    assert all("Revision B" in text and "9d3e77aa / 5f1c0a2b" in text for text in said)
+    assert "wheel shield, template A1" in "\n".join(said)
+    assert all(f"Sheet {n} of {len(said)}" in text for n, text in enumerate(said, start=1))
     for one in found:
-        assert one.part.title in texts[0] and one.sheets in texts[0]
+        assert one.part.title in said[0] and one.sheets in said[0]
     assert b"/StructTreeRoot" in pdf and b"<pdfaid:part>2</pdfaid:part>" in pdf
 
 
@@ -131,9 +112,10 @@ def test_large_plates_and_flat_bows_get_templates_others_only_when_asked() -> No
 # ------------------------------------------------------------------------------------------------ drill sheets
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_drill_sheets_are_at_true_size_with_rule_and_caution(paper: str) -> None:
-    found = [page for page in sheets(pack(paper)) if "Check rule: exactly 100 mm" in page.extract_text()]
+    pdf = pack(paper)
+    found = [p for p, text in zip(pages(pdf), texts(pdf), strict=True) if "Check rule: exactly 100 mm" in text]
     assert found
-    text = " ".join(" ".join(page.extract_text() for page in found).split())
+    text = " ".join(" ".join(text for text in texts(pdf) if "Check rule: exactly 100 mm" in text).split())
     assert "Punch each centre before you drill. Clamp the work. Eye protection on. No gloves" in text
     assert "Too large for this sheet: wheel shield. Full size in templates.pdf." in text
     for word in ("cot guide", "axle plate", "angle 40x40x4, 120 mm long", "32 in the batch", "16 in the batch"):
@@ -149,7 +131,7 @@ def test_drill_sheets_are_at_true_size_with_rule_and_caution(paper: str) -> None
 
 
 def test_holes_in_a_tube_are_rows_for_the_drill() -> None:
-    text = " ".join("\n".join(page.extract_text() for page in sheets(pack("A4"))).split())
+    text = " ".join("\n".join(texts(pack("A4"))).split())
     assert "Holes along tubes and bars" in text
     tubes = [part for part in job().parts if part.section is not None and part.section.is_hollow and part.holes]
     assert tubes
