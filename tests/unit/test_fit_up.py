@@ -277,3 +277,18 @@ def test_tacks_grow_with_the_girth() -> None:
     # common practice, no source: one for each 30 mm of girth, 66.9 mm round -> 3
     (weldment,) = fit_up(job_of(TWO_BRANCHES))
     assert joint_of(weldment, "square-on", "start").weld.tacks == 3
+
+
+def test_gap_between_the_cheeks_of_the_hitch_is_the_length_of_the_tow_bush() -> None:
+    # closed form: the cheeks lie against both ends of the bush, which is cut to 60
+    job = example("hut-trailer")
+    (hitch,) = (w for w in fit_up(job) if w.assembly == "hitch")
+    (gap,) = (c for c in hitch.checks if c.kind == "between")
+    assert gap.value == pytest.approx(60.0, abs=1e-6)
+    assert gap.value == pytest.approx(job.part("tow-bush").cut_length, abs=1e-6)
+    assert {piece.part for piece in gap.pieces} == {"hitch-cheek"}
+
+
+def test_plates_side_by_side_in_one_plane_have_no_gap_between_them() -> None:
+    (frame,) = (w for w in fit_up(example("hut-trailer")) if w.assembly == "frame")
+    assert "drawbar-gusset" not in {p.part for c in frame.checks if c.kind == "between" for p in c.pieces}

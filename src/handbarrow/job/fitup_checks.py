@@ -7,7 +7,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from handbarrow.design.values import Target
+from handbarrow.design.values import PlateShape, Target
+from handbarrow.job.fitup_holes import plate_frame
 from handbarrow.job.fitup_values import FitCheck, FitJoint, FitStep
 from handbarrow.job.mitre_surfaces import Scene
 from handbarrow.job.values import Job
@@ -29,9 +30,10 @@ def checks_of(
     job: Job, scene: Scene, base: Target, steps: Sequence[FitStep], joints: Sequence[FitJoint]
 ) -> tuple[FitCheck, ...]:
     """Return widths, diagonals, heights, levels and angles of a weldment."""
-    if base.part not in job.product.members:
-        return ()
     limits = job.workshop.limits
+    between = _between(scene, steps, limits.bent_part)
+    if base.part not in job.product.members:
+        return tuple(between)
     out: list[FitCheck] = []
     across = _across(scene, base, steps, joints)
     half = job.product.members[base.part].section.height
@@ -44,7 +46,7 @@ def checks_of(
     out += _over(scene, steps, limits.bent_part)
     out += _levels(scene, base, steps, (limits.bent_part, limits.flatness))
     out += _angles(scene, joints, limits.angle_rad)
-    return tuple(out)
+    return tuple(out + between)
 
 
 def _foot(scene: Scene, base: Target, joint: FitJoint) -> Vec3:
@@ -164,6 +166,25 @@ def _over(scene: Scene, steps: Sequence[FitStep], limit: float) -> list[FitCheck
         if np.isclose(low[:, k], edges[0]).sum() >= 2 and np.isclose(high[:, k], edges[1]).sum() >= 2:
             size = edges[1] - edges[0] + section.height
             out.append(FitCheck(kind="over", value=size, limit=limit, pieces=step.pieces))
+    return out
+
+
+def _between(scene: Scene, steps: Sequence[FitStep], limit: float) -> list[FitCheck]:
+    """The gap between the two plates of a step that face each other."""
+    out = []
+    for step in steps:
+        shape = scene.product.design.part(step.part).shape
+        if len(step.pieces) != 2 or not isinstance(shape, PlateShape):
+            continue
+        origin, axes, thickness = plate_frame(scene.product, shape)
+        flat = np.asarray(shape.outline, float).mean(axis=0)
+        middle = origin + np.array([flat[0], flat[1], thickness / 2]) @ axes
+        moves = [scene.transforms[(piece.part, piece.copy)] for piece in step.pieces]
+        a, b = (moved(m, middle[None, :])[0] for m in moves)
+        ways = [turned(m, axes[2:3])[0] for m in moves]
+        gap = float(np.linalg.norm(b - a)) - thickness
+        if gap > SAME and all(abs(float((b - a) @ way)) > (gap + thickness) * SQUARE for way in ways):
+            out.append(FitCheck(kind="between", value=gap, limit=limit, pieces=step.pieces))
     return out
 
 

@@ -160,7 +160,8 @@ class FitCheck:
         kind: `width` (over the outsides at two joints), `over` (over the outsides of two pieces), `diagonals` (between
             the middles of joints, equal and of this size; with a piece: from two joints to its middle), `height` (top
             of a piece over the top of the base), `level` (a piece, or the base on the bench), `angle` (a piece that
-            stands on one end alone).
+            stands on one end alone), `between` (the gap between the two plates of a step, never smaller: something
+            goes in).
         value: Wanted [mm, or rad for `angle`].
         limit: Allowed either way [mm, rad].
         joints: Numbers of the joints measured between; four for diagonals: first, second; third, fourth.
@@ -168,7 +169,7 @@ class FitCheck:
         pieces: What is measured, where it is pieces; the one, or both.
     """
 
-    kind: Literal["width", "over", "diagonals", "height", "level", "angle"]
+    kind: Literal["width", "over", "diagonals", "height", "level", "angle", "between"]
     value: float
     limit: float
     joints: tuple[int, ...] = ()

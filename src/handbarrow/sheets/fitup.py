@@ -213,6 +213,9 @@ def _check_cells(job: Job, weldment: Weldment, check: FitCheck, letters: dict[Ve
     value = abs(check.value)
     if check.kind == "level":
         return [what, strong(shown.column(0.0)), "", shown.column(check.limit), "", ticks()]
+    if check.kind == "between":
+        return [what, strong(shown.column(value), shown.tape(value)), shown.column(value),
+                shown.column(value + check.limit), "", ticks()]  # fmt: skip
     low, high = shown.column(value - check.limit), shown.column(value + check.limit)
     return [what, strong(shown.column(value), shown.tape(value)), low, high, "", ticks()]
 
@@ -234,6 +237,8 @@ def _check_words(job: Job, weldment: Weldment, check: FitCheck, at: Sequence[str
         case "angle":
             joint = weldment.joints[check.joints[0] - 1]
             return FIT["check_angle"].format(part=part, to=title_of(job, joint.contact.to.part))
+        case "between":
+            return FIT["check_between"].format(part=part)
         case _:
             return FIT["check_over"].format(part=part)
 
