@@ -13,8 +13,21 @@ from frames_made import UNEVEN, random_frame
 from handbarrow.laws.frame.along import displacements_along, section_forces
 from handbarrow.laws.frame.beams import Runs, places
 from handbarrow.laws.frame.model import model
+from handbarrow.laws.frame.second_order import solve_second_order
 from handbarrow.laws.frame.solve import Solution, solve
-from handbarrow.laws.frame.values import Arc, Distributed, Frame, LoadCase, Member, Node, NodeLoad, PointOnMember
+from handbarrow.laws.frame.values import (
+    Arc,
+    Contact,
+    Distributed,
+    Frame,
+    LoadCase,
+    Mass,
+    Member,
+    Node,
+    NodeLoad,
+    PointOnMember,
+)
+from handbarrow.laws.frame.vibration import natural_frequencies
 from handbarrow.laws.geometry.path import Vec3, crown_by_rule, rotation, vec3
 
 seeds = st.integers(0, 10**6)
@@ -193,3 +206,65 @@ def test_a_node_more_in_the_middle_changes_nothing(seed: int, share: float) -> N
     assert np.abs(inside - cut.displacements[0, -1]).max() < 1e-6 * size
     here = section_forces(whole, [share])[0, m, 0]
     assert np.abs(here - cut.end_forces[0, -2, 6:]).max() < 1e-6 * np.abs(whole.end_forces).max()
+
+
+@given(seeds)
+@settings(max_examples=25, deadline=None)
+def test_contacts_push_where_they_touch_and_nothing_passes_through(seed: int) -> None:
+    frame, chance = made(seed)
+    ways = chance.normal(size=(len(frame.nodes), 3))
+    rests = tuple(
+        Contact(
+            name=f"c{k}",
+            first=None if chance.random() < 0.6 else frame.nodes[(k + 2) % len(frame.nodes)].name,
+            second=node.name,
+            direction=vec3(ways[k]),
+            gap=float(chance.normal() * 0.3),
+            stiffness=float(10 ** chance.uniform(2, 6)),
+        )
+        for k, node in enumerate(frame.nodes[1:])
+    )
+    resting = replace(frame, contacts=rests)
+    found = solve(resting, [some_case(frame, chance, f"{k}") for k in range(3)])
+    assert found.loose == {}
+    assert found.unsettled == ()
+    ready = found.model
+    moved = np.concatenate((found.displacements, np.zeros((3, 1, 6))), axis=1)
+    approach = (ready.touch_rows * moved[:, ready.touch_nodes].reshape(3, -1, 12)).sum(axis=2)
+    deep = approach - np.array([c.gap for c in rests])
+    size = np.abs(deep).max()
+    assert np.all(found.contact_forces >= -1e-6 * np.abs(found.contact_forces).max())
+    assert np.all(deep[~found.touch] <= 1e-7 * size)
+    assert np.all(found.contact_forces[~found.touch] == 0)
+    assert found.residual.max() < 1e-6
+
+
+@given(seeds)
+@settings(max_examples=15, deadline=None)
+def test_second_order_under_small_loads_is_first_order(seed: int) -> None:
+    frame, chance = made(seed)
+    case = some_case(frame, chance)
+    small = LoadCase(
+        name="small",
+        loads=tuple(
+            NodeLoad(node=load.node, force=vec3(np.array(load.force) * 1e-6))
+            for load in case.loads
+            if isinstance(load, NodeLoad)
+        ),
+    )
+    first, second = solve(frame, [small]), solve_second_order(frame, [small])
+    size = np.abs(first.displacements).max()
+    assert np.abs(first.displacements - second.displacements).max() < 1e-5 * size
+    assert second.residual[0] < 1e-7
+
+
+@given(seeds)
+@settings(max_examples=15, deadline=None)
+def test_adding_mass_never_makes_a_frame_swing_faster(seed: int) -> None:
+    frame, chance = made(seed)
+    light = natural_frequencies(frame, 4).frequency_hz
+    loaded = replace(frame, masses=(Mass(node=frame.nodes[2].name, mass_kg=float(chance.uniform(0.1, 30))),))
+    heavy = natural_frequencies(loaded, 4).frequency_hz
+    assert len(light) == len(heavy) == 4
+    assert np.all(heavy <= light * (1 + 1e-9))
+    assert np.all(np.diff(heavy) >= -1e-9 * heavy[:-1])

@@ -18,7 +18,7 @@ from handbarrow.laws.frame.beams import arms, carried, gauss, places, swept
 from handbarrow.laws.frame.factor import factored
 from handbarrow.laws.frame.member_loads import AlongMembers, along_members, held_ends, per_member
 from handbarrow.laws.frame.model import Model, assembled, field_forces, model, node_forces, unsprung
-from handbarrow.laws.frame.solve import Solution, solve, summed_up
+from handbarrow.laws.frame.solve import Acting, Answer, Solution, solve, summed_up
 from handbarrow.laws.frame.values import Frame, LoadCase
 
 __all__ = ["buckling_factors", "slope_stiffness", "slopes", "solve_second_order"]
@@ -107,25 +107,17 @@ def solve_second_order(frame: Frame | Model, cases: Sequence[LoadCase]) -> Solut
     good = [one for one in found if one is not None]
     m, k = len(ready.frame.members), len(ready.frame.contacts)
     left = tuple(first.cases[c].name for c, one in enumerate(found) if one is None)
-    return summed_up(
-        ready,
-        tuple(first.cases[c] for c in kept),
+    answer = Answer(
         np.array([g.moved for g in good]).reshape(len(good), len(ready.at) + 1, 6),
         np.array([g.ends for g in good]).reshape(len(good), m, 12),
-        replace(loads, weight=loads.weight[kept]),
-        on_nodes[kept],
         np.array([g.touch for g in good], bool).reshape(len(good), k),
         np.array([g.force for g in good]).reshape(len(good), k),
-        first.loose,
-        (*(u for u in first.unsettled if u not in left), *left),
     )
-
-
-class _Found(NamedTuple):
-    moved: Floats
-    ends: Floats
-    touch: Bools
-    force: Floats
+    acting = Acting(
+        tuple(first.cases[c] for c in kept), replace(loads, weight=loads.weight[kept]), on_nodes[kept]
+    )  # fmt: skip
+    unsettled = (*(u for u in first.unsettled if u not in left), *left)
+    return summed_up(ready, acting, answer, first.loose, unsettled)
 
 
 class _Axial(NamedTuple):
@@ -151,7 +143,7 @@ class _Axial(NamedTuple):
         return out
 
 
-def _case(ready: Model, first: Solution, c: int, held: Floats, on_nodes: Floats, axial: _Axial) -> _Found | None:
+def _case(ready: Model, first: Solution, c: int, held: Floats, on_nodes: Floats, axial: _Axial) -> Answer | None:
     """One case, until axial forces and contacts agree with what they were taken to be; None if it buckles."""
     beams, contacts = ready.beams, ready.frame.contacts
     own, back = beams.to_own, np.swapaxes(beams.to_own, 1, 2)
@@ -171,7 +163,7 @@ def _case(ready: Model, first: Solution, c: int, held: Floats, on_nodes: Floats,
         now, touching = axial.pull(ends, c), approach > 0
         agrees = float(np.abs(now - pull).max(initial=0.0)) <= AGREES * max(float(np.abs(now).max(initial=0.0)), 1e-9)
         if agrees and np.array_equal(touching, touch):
-            return _Found(moved, ends, touch, np.where(touch, hard * approach, 0.0))
+            return Answer(moved, ends, touch, np.where(touch, hard * approach, 0.0))
         pull, touch = now, touching
     return None
 

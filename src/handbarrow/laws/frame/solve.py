@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +19,7 @@ from handbarrow.laws.frame.member_loads import AlongMembers, along_members, held
 from handbarrow.laws.frame.model import Model, assembled, field_forces, model, node_forces
 from handbarrow.laws.frame.values import Frame, LoadCase
 
-__all__ = ["Solution", "solve", "summed_up"]
+__all__ = ["Acting", "Answer", "Solution", "solve", "summed_up"]
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -61,6 +62,23 @@ class Solution:
     residual: Floats
 
 
+class Acting(NamedTuple):
+    """Cases that are summed up, and their loads on members and on nodes (c, n + 1, 6)."""
+
+    cases: tuple[LoadCase, ...]
+    loads: AlongMembers
+    on_nodes: Floats
+
+
+class Answer(NamedTuple):
+    """Displacements of nodes (c, n + 1, 6), end forces (c, m, 12), which contacts push (c, k) and how hard."""
+
+    moved: Floats
+    ends: Floats
+    touch: Bools
+    force: Floats
+
+
 def solve(frame: Frame | Model, cases: Sequence[LoadCase]) -> Solution:
     """Solve a frame under load cases, small displacements.
 
@@ -97,11 +115,10 @@ def solve(frame: Frame | Model, cases: Sequence[LoadCase]) -> Solution:
     both = moved[:, ready.beams.runs.nodes].reshape(len(moved), len(ready.stiff), 12, 1)
     ends = (ready.beams.stiff @ (ready.beams.to_own @ both))[..., 0] + held[kept]
     unsettled = tuple(c.name for c, ok in zip(cases, found.settled, strict=True) if not ok and c.name not in loose)
-    force = _contact_forces(ready, moved, found.touch[kept])
-    return summed_up(
-        ready, tuple(c for c, k in zip(cases, kept, strict=True) if k), moved, ends, loads, on_nodes[kept],
-        found.touch[kept], force, loose, unsettled,
-    )  # fmt: skip
+    touch = found.touch[kept]
+    acting = Acting(tuple(c for c, k in zip(cases, kept, strict=True) if k), loads, on_nodes[kept])
+    answer = Answer(moved, ends, touch, _contact_forces(ready, moved, touch))
+    return summed_up(ready, acting, answer, loose, unsettled)
 
 
 def _nothing(ready: Model, loose: dict[str, tuple[Mechanism, ...]]) -> Solution:
@@ -144,22 +161,22 @@ def _contact_forces(ready: Model, moved: Floats, touch: Bools) -> Floats:
     return np.where(touch, hard * ((ready.touch_rows * pair).sum(axis=2) - gap), 0.0)
 
 
-def summed_up(  # one number for each thing that a solution tells
-    ready: Model, cases: tuple[LoadCase, ...], moved: Floats, ends: Floats, loads: AlongMembers, on_nodes: Floats,
-    touch: Bools, force: Floats, loose: dict[str, tuple[Mechanism, ...]], unsettled: tuple[str, ...],
-) -> Solution:  # fmt: skip
+def summed_up(
+    ready: Model, acting: Acting, answer: Answer, loose: dict[str, tuple[Mechanism, ...]], unsettled: tuple[str, ...]
+) -> Solution:
     """Put a solution together from displacements and end forces [mm, rad, N, N mm]: reactions, springs, what is left.
 
     Source: equilibrium of every node, from the end forces and not from the matrix that was solved.
     """
     frame = ready.frame
+    moved, ends, touch, force = answer
     back = np.swapaxes(ready.beams.to_own, 1, 2)
     need = node_forces(ready, ready.beams.runs.nodes, (back @ ends[..., None])[..., 0])
     both = moved[:, ready.spring_nodes].reshape(len(moved), len(ready.spring_nodes), 12, 1)
     springs = (ready.spring_stiff[..., None] * (ready.spring_rows @ both))[..., 0]
     need += node_forces(ready, ready.spring_nodes, (np.swapaxes(ready.spring_rows, 1, 2) @ springs[..., None])[..., 0])
     need += node_forces(ready, ready.touch_nodes, force[..., None] * ready.touch_rows)
-    missing = need - on_nodes
+    missing = need - acting.on_nodes
     left = ready.gathered(missing)
     largest = np.maximum(np.abs(need).max(axis=(1, 2), initial=0.0), 1e-12)
     held = np.zeros((len(ready.at) + 1, 6), bool)
@@ -169,7 +186,7 @@ def summed_up(  # one number for each thing that a solution tells
         held[ready.numbers[link.second]] |= link.first is None
     reactions = np.where(held, missing, 0.0)[:, :-1]
     return Solution(
-        model=ready, cases=cases, loose=loose, unsettled=unsettled, displacements=moved[:, :-1], end_forces=ends,
-        loads=loads, reactions=reactions, spring_forces=springs, touch=touch, contact_forces=force,
+        model=ready, cases=acting.cases, loose=loose, unsettled=unsettled, displacements=moved[:, :-1], end_forces=ends,
+        loads=acting.loads, reactions=reactions, spring_forces=springs, touch=touch, contact_forces=force,
         residual=np.abs(left).max(axis=0, initial=0.0) / largest,
     )  # fmt: skip
