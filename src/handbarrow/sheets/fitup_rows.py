@@ -78,7 +78,7 @@ def piece_words(job: Job, weldment: Weldment, pieces: Sequence[Target]) -> str:
         return title
     sides = named_pieces(job, every)
     said = [" ".join(ENDS[s] for s in sides[p]) for p in dict.fromkeys(pieces)]
-    return f"{joined(said)} {title}" if all(said) else title
+    return FIT["sided"].format(sides=joined(said), part=title) if all(said) else title
 
 
 def _end_words(job: Job, row: Row) -> str:

@@ -33,6 +33,7 @@ FIT = Words(
         "threaded": "First slide {part} × {count} (No. {number}) on the {over}. It cannot be put on afterwards.",
         "note": "Note: {note}",
         "both": "{one} and {other}",
+        "sided": "{sides} {part}",
         "both_ends": "both ends",
         "each": "each",
         "whole": "whole length",
