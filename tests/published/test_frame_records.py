@@ -53,7 +53,7 @@ def test_three_arms_with_unlike_axes_ferreira_8_3() -> None:
     section = BeamSection(area=0.02, inertia_height=20e-5, inertia_width=10e-5, torsion=5e-5)
     at = {"1": (0.0, 0.0, 0.0), "2": (3.0, 0.0, 0.0), "3": (0.0, 0.0, -3.0), "4": (0.0, -4.0, 0.0)}
     crowns = {"2": (0.0, 1.0, 0.0), "3": (0.0, 1.0, 0.0), "4": (1.0, 0.0, 0.0)}
-    # the book's local y axes: across the member, level ones up (0, 1, 0); for the upright x
+    # the book was not seen: these crowns are the choice of local axes that gives its printed numbers
     made = Frame(
         nodes=tuple(Node(name=k, at=p) for k, p in at.items()),
         members=tuple(
