@@ -85,6 +85,41 @@ def test_sheets_of_an_assembly_are_those_of_its_parts() -> None:
         assert not {"+cover", "+cutting", "+materials"} & set(names)
 
 
+@pytest.mark.parametrize(
+    ("station", "words"),
+    [
+        ("saw", "Eye and ear protection. Guard on."),
+        ("mitre", "Eye and ear protection. Guard on."),
+        ("bender", "Keep fingers off die and stop."),
+        ("drill", "No gloves, no loose sleeves"),
+    ],
+)
+def test_what_can_hurt_stands_on_the_stations_own_sheets(station: str, words: str) -> None:
+    assert words in " ".join(" ".join(words_of(Choice(station=station))).split())
+
+
+def test_card_of_one_part_says_by_itself_what_can_hurt() -> None:
+    (card,) = (text for text in words_of(Choice(part="outer-hoop")) if "Bend card 1" in text)
+    assert "Keep fingers off die and stop. The free end swings" in card
+
+
+def test_sheets_come_in_the_order_of_the_work() -> None:
+    names = list(dict.fromkeys(codes(WHOLE)))
+    work = [
+        "+cover",
+        "+parts",
+        "+materials",
+        "+cutting",
+        "+straight",
+        "+wraps",
+        "outer-hoop",
+        "+stops",
+        "+bender-station",
+    ]
+    places = [names.index(name) for name in work if name in names]
+    assert len(places) == len(work) and places == sorted(places)
+
+
 def test_choices_narrow_each_other() -> None:
     both = codes(Choice(part="outer-hoop", station="mitre"))
     assert set(both) == {"+wraps"}

@@ -37,13 +37,17 @@ def check_letters(card: BendCard) -> dict[str, str]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Size:
-    """A size between two points in product axes. `across`: it may be drawn straight from point to point."""
+    """A size between two points in product axes. `across`: it may be drawn straight from point to point.
+
+    `from_leg`: where the leg ends whose line, run on, reaches the first point.
+    """
 
     a: Floats
     b: Floats
     label: str
     value: float
     across: bool
+    from_leg: Floats | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -296,12 +300,18 @@ def _sizes(part: _Bent) -> Iterator[_Size]:
         square = any(abs(float(t @ leg)) < 0.02 * float(np.linalg.norm(leg)) for leg in legs)
         yield _Size(
             a=a - grow, b=b + grow, label=f"{letters[size.id]}  {part.shown.length(size.value)}", value=size.value,
-            across=not (is_leg or square),
+            across=not (is_leg or square), from_leg=_run_on(part, a) if size.id == "offset" else None,
         )  # fmt: skip
     points = [np.asarray(p, dtype=float) for p in part.line.points]
     for a, b in pairwise(points):
         value = float(np.linalg.norm(b - a))
         yield _Size(a=a, b=b, label=part.shown.length(value), value=value, across=False)
+
+
+def _run_on(part: _Bent, point: Floats) -> Floats | None:
+    """Where leg 1 ends, if a point of its line lies beyond it."""
+    start, corner = (np.asarray(p, dtype=float) for p in part.line.points[:2])
+    return corner if float((point - corner) @ (corner - start)) > 0 else None
 
 
 def _is_true_in(size: _Size, view: View) -> bool:
@@ -333,6 +343,11 @@ def _put_size(sheet: _Sheet, face: Face, size: _Size) -> bool:
     if put is None:
         return False
     sheet.dimensions.append(put)
+    if size.from_leg is not None:
+        line = [Stroke(points=(face.at(size.from_leg), face.at(size.a)), weight=FINE, layer="run on")]
+        if not sheet.room.is_crossed(line):
+            sheet.room.block(line)
+            sheet.strokes += line
     return True
 
 

@@ -13,7 +13,7 @@ from handbarrow.laws.geometry.path import Centreline
 from handbarrow.laws.units.shown import Shown, short_text
 from handbarrow.sheets.blocks import Block, Cell, strong, table, ticks
 from handbarrow.sheets.shown import degrees, end_words, fixed, head, holes_words, named, pieces, soft
-from handbarrow.sheets.words import FEED, SIDES, TOUCHES, WORDS
+from handbarrow.sheets.words import CAUTIONS, FEED, SIDES, TOUCHES, WORDS
 from handbarrow.sheets.words_cards import CARD
 
 __all__ = ["GAPS", "bench_height", "bent_parts", "card_block", "check_height", "title_height"]
@@ -52,7 +52,7 @@ def card_block(job: Job, part: JobPart) -> Block:
         "facts2": _more_facts(job, part, card),
         "bends": _bends(card, job.workshop.shown),
         "warnings": warnings,
-        "remarks": "  ".join([*remarks, *_tips(part, card, job.workshop.shown)]),
+        "remarks": "  ".join([CAUTIONS["bending"], *remarks, *_tips(part, card, job.workshop.shown)]),
         "checks": _checks(card, job.workshop.shown),
         "checks_title": WORDS["checks"].format(unit=job.workshop.show_length),
     }
