@@ -92,7 +92,25 @@ def _bridged(points: Floats, ring: list[int], hole: list[int]) -> list[int]:
         near = np.flatnonzero(inside)
         slope = np.abs(a[near, 1] - y) / np.maximum(a[near, 0] - x, 1e-12)
         far = int(near[np.lexsort((a[near, 0], slope))[0]])
+    far = _on_the_right_side(points, ring, far, (x, y))
     return [*ring[: far + 1], *hole[k:], *hole[: k + 1], *ring[far:]]
+
+
+def _on_the_right_side(points: Floats, ring: list[int], corner: int, to: Vec2) -> int:
+    """Of the places where a ring passes a corner, that from which a point lies inside: bridges make it pass twice.
+
+    Source: whether a diagonal lies in the cone of a corner (J. O'Rourke, Computational Geometry in C, from memory).
+    """
+    at: list[Vec2] = [(x, y) for x, y in points[ring].tolist()]
+    here, n = at[corner], len(ring)
+    for k in (k for k in range(n) if at[k] == here):
+        before, after = at[k - 1], at[(k + 1) % n]
+        if _turn(before, here, after) >= 0:
+            if _turn(here, to, before) > 0 and _turn(to, here, after) > 0:
+                return k
+        elif not (_turn(here, to, after) >= 0 and _turn(to, here, before) >= 0):
+            return k
+    return corner
 
 
 def _inside(tri: Floats, points: Floats) -> NDArray[np.bool_]:

@@ -25,9 +25,6 @@ FACES = {"crown": (0.0, 1.0), "right": (0.25, -1.0), "bottom": (0.5, -1.0), "lef
 ROOM = 0.05
 """An opening keeps at least this far from the edges of its face and the ends of its straight [mm]."""
 
-NOTHING = 1e-6
-"""Lengths below this are none [mm]."""
-
 
 @dataclass(frozen=True, slots=True)
 class BarOpening:
@@ -326,7 +323,7 @@ def _cut(mouth: _Mouth, along: float, s: Floats, girth: float, ring: int) -> _Cu
     stations = list(range(low, high + 1))
     at = wide[low : high + 1]
     half, side = np.interp(at, own, mouth.half), np.interp(at, own, mouth.side)
-    half = np.where(half < NOTHING, 0.0, half)
+    half[[0, -1]] = mouth.half[[0, -1]]
     return _Cut(stations, side, along - half, along + half, ring)
 
 

@@ -24,6 +24,9 @@ __all__ = ["Cut", "RunShape", "run_skin"]
 ROUND_STEPS = (12, 18, 20, 24, 30, 36, 40, 45, 60, 72, 90, 120, 180, 360)
 """Stations round a round section: parts of the 360 that a cut is worked out at."""
 
+APART = 1e-5
+"""Stations nearer than this are one [mm]."""
+
 
 @dataclass(frozen=True, slots=True)
 class Cut:
@@ -91,8 +94,9 @@ def run_skin(shape: RunShape, chord: float) -> Skin:
 def _stations(shape: RunShape, ring: Outline, holes: Openings, chord: float) -> _Stations:
     table = _table(shape, ring)
     kept = _kept(shape.section, ring, table, chord)
-    s = np.unique(np.concatenate([ring.s[kept][:-1], holes.stations % ring.girth]).round(9))
-    s = s[np.concatenate(([True], np.diff(s) > 1e-6))]
+    s = np.unique(np.concatenate([ring.s[kept][:-1], holes.stations % ring.girth]))
+    s = s[np.diff(s, append=ring.girth) > APART]
+    s[0] = 0.0 if s[0] < APART else s[0]
     rows = np.array([np.interp(s, ring.s, column) for column in table.T])
     outer = rows[:2].T
     inner = None if ring.inner_uv is None else rows[2:4].T
@@ -103,7 +107,8 @@ def _stations(shape: RunShape, ring: Outline, holes: Openings, chord: float) -> 
         outer, inner = r * out, None if inner is None else (r - shape.section.wall) * out
         left, right = out, np.roll(out, -1, axis=0)
     elif inner is not None:
-        out = (outer - inner) / shape.section.wall
+        out = outer - inner
+        out = out / np.linalg.norm(out, axis=1)[:, None]
         left, right = out, np.roll(out, -1, axis=0)
     else:
         way = np.roll(outer, -1, axis=0) - outer
