@@ -133,13 +133,25 @@ def _round_curves(solid: Round, m: Floats) -> list[Floats]:
     cut = np.flatnonzero(~fine[1:] | ~fine[:-1] | (np.sum(n[1:] * n[:-1], axis=1) < 0.3))
     for lo, hi in zip([0, *(cut + 1)], [*(cut + 1), len(p)], strict=True):
         if hi - lo > 1:
-            out += [p[lo:hi] + solid.radius * n[lo:hi], p[lo:hi] - solid.radius * n[lo:hi]]
+            for side in (n, -n):
+                line = p[lo:hi] + solid.radius * side[lo:hi]
+                for i, cope in zip((0, len(p) - 1), solid.copes, strict=True):
+                    if cope is not None and lo <= i < hi:
+                        line[i - lo] += _cut_back(cope @ m.T - p[i], t[i], side[i]) * t[i]
+                out.append(line)
     ends_on = sorted({int(i if size[i] < size[i + 1] else i + 1) for i in cut})
     phi = np.linspace(0, 2 * math.pi, 37)
     for i in ends_on:
         ring = np.column_stack([np.cos(phi), np.sin(phi), np.zeros(37)]) * solid.radius
         out.append(p[i] + ring)
     return out
+
+
+def _cut_back(cope: Floats, way: Floats, side: Floats) -> float:
+    """How far along a run its cut lies on one side: `cope` (m, 3) from the end of its spine."""
+    along = cope @ way
+    angle = np.arctan2(cope @ np.cross(way, side), cope @ side)
+    return float(np.interp(0.0, angle, along, period=2 * math.pi))
 
 
 def _round_cylinders(solid: Round, m: Floats) -> Floats:

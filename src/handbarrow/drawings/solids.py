@@ -39,13 +39,23 @@ Ints = NDArray[np.int64]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Round:
-    """A round run: spine (k, 3), unit tangents (k, 3), radius; `rings`: curves at its ends, each (m, 3)."""
+    """A round run.
+
+    Attributes:
+        name: Of the part.
+        spine: (k, 3).
+        tangents: (k, 3), unit.
+        radius: Of its outside.
+        rings: Curves at its ends, each (m, 3).
+        copes: For each end the curve on its outside where it is cut (m, 3); None: square at the spine's end.
+    """
 
     name: str
     spine: Floats
     tangents: Floats
     radius: float
     rings: tuple[Floats, ...] = ()
+    copes: tuple[Floats | None, Floats | None] = (None, None)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -137,6 +147,7 @@ def run(
         return _prism(name, points, turns @ np.asarray(crown), tangents, section)
     crowns = crown_on_straights(line, crown)
     rings: list[Floats] = []
+    copes: list[Floats | None] = []
     for wrap, at, t, v, inward in (
         (ends[0], points[0], tangents[0], crowns[0], 1.0),
         (ends[1], points[-1], tangents[-1], crowns[-1], -1.0),
@@ -144,12 +155,15 @@ def run(
         r, u = section.height / 2, np.cross(t, v)
         if wrap:
             s, h = np.asarray(wrap, dtype=float).T
-            rings.append(at + r * (np.outer(np.cos(s / r), v) + np.outer(np.sin(s / r), u)) + np.outer(h * inward, t))
+            cope = at + r * (np.outer(np.cos(s / r), v) + np.outer(np.sin(s / r), u)) + np.outer(h * inward, t)
+            rings.append(cope)
+            copes.append(cope)
         else:
+            copes.append(None)
             rings.append(_circle(at, v, u, r))
             if section.is_hollow:
                 rings.append(_circle(at, v, u, r - section.wall))
-    return Round(name, points, tangents, section.height / 2, tuple(rings))
+    return Round(name, points, tangents, section.height / 2, tuple(rings), (copes[0], copes[1]))
 
 
 def _circle(centre: Floats, v: Floats, u: Floats, radius: float, count: int = 36) -> Floats:
