@@ -265,13 +265,15 @@ def _motion(job: Job, position: Position) -> str:
         size = float(np.linalg.norm(m[:3, 3]))
         if size < 1e-6:
             return ASSEMBLY["as_drawn"]
-        way = SIDES[side_of(m[:3, 3])[0]]
-        return ASSEMBLY["moved"].format(amount=shown.length(size, with_unit=True), way=_toward(way))
+        way = _toward(side_of(m[:3, 3])[0])
+        return ASSEMBLY["moved"].format(amount=shown.length(size, with_unit=True), way=way)
     return ASSEMBLY["turned"].format(angle=degrees(angle), way=_tilt(m))
 
 
-def _toward(way: str) -> str:
-    return {"top": ASSEMBLY["up"], SIDES["bottom"]: ASSEMBLY["down"]}.get(way, ASSEMBLY["towards"].format(way=way))
+def _toward(side: Side) -> str:
+    if side in ("top", "bottom"):
+        return ASSEMBLY["up" if side == "top" else "down"]
+    return ASSEMBLY["towards"].format(way=SIDES[side])
 
 
 def _tilt(m: Floats) -> str:
