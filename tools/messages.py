@@ -35,6 +35,8 @@ msgstr ""
 "Content-Type: text/plain; charset=utf-8\\n"
 
 """
+PRINTED = ("handbarrow.job.bend_checks",)
+"""Where the pure rooms make words that stand on the sheets of a station."""
 Message = tuple[str, str, str]
 """(context, English, where)."""
 
@@ -70,8 +72,9 @@ def _of_calls() -> Iterator[Message]:
 
 
 def must_have(language: str, message: Message) -> bool:
-    """Whether a language must have a message: all, or those of the sheets' own words."""
-    return language in WHOLE or bool(message[0])
+    """Whether a language must have a message: all, or the words of the sheets and the check sizes on them."""
+    context, _, where = message
+    return language in WHOLE or bool(context) or where in PRINTED
 
 
 def catalogue(language: str) -> Catalog:
