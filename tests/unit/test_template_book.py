@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from pathlib import Path
 
 import pdfplumber
 import pytest
@@ -10,8 +11,10 @@ import pytest
 from drilled_parts import ANGLE, AXLE_SLOT, FLAT, bar, box, hole, plate, with_parts
 from handbarrow.drawings.tiles import OVERLAP
 from handbarrow.job.values import Job, JobHole
+from handbarrow.sheets.blocks import PackError
 from handbarrow.sheets.choice import Choice
 from handbarrow.sheets.drilling import drill_pages, drill_rows
+from handbarrow.sheets.folder import write_choice
 from handbarrow.sheets.pack import write_pack
 from handbarrow.sheets.pictures import drawing_files, drilled_faces, pack_drawings
 from handbarrow.sheets.templates import Template, template_keys, templates, write_templates
@@ -107,6 +110,17 @@ def test_large_plates_and_flat_bows_get_templates_others_only_when_asked() -> No
     assert template_keys(job()) == ["hood-bow", "wheel-shield"]
     assert template_keys(job(), ALSO) == ["outer-hoop", "hood-bow", "wheel-shield"]
     assert template_keys(job(), ("drawbar",)) == template_keys(job())
+
+
+def test_a_large_part_is_glued_together_from_sheets_when_it_is_asked_for_by_name(tmp_path: Path) -> None:
+    choice = Choice(part="outer-hoop", station="templates")
+    (path,) = write_choice(job(), tmp_path, lambda *_: None, DAY, choice)
+    pdf = path.read_bytes()
+    (own,) = templates(job(), ALSO)[:1]
+    assert len(texts(pdf)) == 1 + len(own.spread.used)
+    assert all("outer hoop, template" in text for text in texts(pdf)[1:])
+    with pytest.raises(PackError, match="no sheet of that choice"):
+        write_choice(job(), tmp_path, lambda *_: None, DAY, Choice(part="drawbar", station="templates"))
 
 
 # ------------------------------------------------------------------------------------------------ drill sheets

@@ -132,7 +132,9 @@ def data(
     "--station",
     default="",
     metavar="NAME",
-    help=said("Only the sheets of: lists, saw, bender, mitre, drill, weld, assembly, jigs, buying or inspection."),
+    help=said(
+        "Only the sheets of: lists, saw, bender, mitre, drill, weld, assembly, jigs, buying, inspection or templates."
+    ),
 )
 @click.option("--assembly", default="", metavar="NAME", help=said("Only the sheets of this assembly."))
 @click.option("--paper", type=click.Choice(["A4", "A3", "Letter"]), help=said("Other paper than the workshop's."))

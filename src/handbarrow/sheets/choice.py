@@ -12,10 +12,12 @@ from handbarrow.language import Words
 from handbarrow.sheets.blocks import Block
 from handbarrow.sheets.codes import slug
 
-__all__ = ["STATIONS", "WHOLE", "Choice", "Chosen", "as_chosen", "wrong_choice"]
+__all__ = ["STATIONS", "TEMPLATES", "WHOLE", "Choice", "Chosen", "as_chosen", "wrong_choice"]
 
-STATIONS = ("lists", "saw", "bender", "mitre", "drill", "weld", "assembly", "jigs", "buying", "inspection")
-"""Stations whose sheets can be asked for. `lists`: parts and findings; `buying`: materials."""
+TEMPLATES = "templates"
+STATIONS = ("lists", "saw", "bender", "mitre", "drill", "weld", "assembly", "jigs", "buying", "inspection", TEMPLATES)
+"""Stations whose sheets can be asked for. `lists`: parts and findings; `buying`: materials; `templates`: a book apart;
+with a part also its own, however large."""
 
 Make = Callable[[], Sequence[Block]]
 

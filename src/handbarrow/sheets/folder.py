@@ -20,7 +20,8 @@ from pathlib import Path, PurePosixPath
 from handbarrow.job.values import Job
 from handbarrow.language import said, speaking
 from handbarrow.sheets import earlier
-from handbarrow.sheets.choice import Choice
+from handbarrow.sheets.blocks import PackError
+from handbarrow.sheets.choice import TEMPLATES, Choice, Chosen
 from handbarrow.sheets.jobdata import job_document, job_text
 
 __all__ = ["Progress", "listed_files", "safe_name", "write_choice", "write_folder"]
@@ -103,12 +104,9 @@ def write_choice(job: Job, into: Path, progress: Progress, date: str, choice: Ch
         PackError: If it cannot be printed, or there is no sheet of that choice; nothing is changed then.
         OSError: If it cannot be written.
     """
-    from handbarrow.sheets.pack import write_pack
-    from handbarrow.sheets.pictures import pack_drawings
-
     progress(said("printing the pack"), 0, 1)
     with speaking(job.workshop.language):
-        content = write_pack(job, pack_drawings(job), date, choice)
+        content = _chosen_sheets(job, date, choice)
     listed = listed_files(into)
     into.mkdir(parents=True, exist_ok=True)
     beside = Path(tempfile.mkdtemp(prefix=f".{safe_name(into.name)}-", dir=into.parent))
@@ -123,6 +121,20 @@ def write_choice(job: Job, into: Path, progress: Progress, date: str, choice: Ch
         shutil.rmtree(beside, ignore_errors=True)
     progress(said("done"), 1, 1)
     return [into / choice.file]
+
+
+def _chosen_sheets(job: Job, date: str, choice: Choice) -> bytes:
+    """The chosen sheets as PDF; templates, which are a book of their own, also of a part that is asked for by name."""
+    from handbarrow.sheets.pack import write_pack
+    from handbarrow.sheets.pictures import pack_drawings
+    from handbarrow.sheets.templates import templates, write_templates
+
+    if choice.station != TEMPLATES:
+        return write_pack(job, pack_drawings(job), date, choice)
+    found = templates(Chosen(choice, job).job, (choice.part,))
+    if not found:
+        raise PackError(said("there is no sheet of that choice"))
+    return write_templates(job, found, date)
 
 
 def safe_name(name: str) -> str:
