@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -20,7 +21,7 @@ from OCP.STEPControl import STEPControl_Reader
 
 from handbarrow.cli.app import app
 from handbarrow.cli.loading import load_job
-from handbarrow.drawings import step
+from handbarrow.drawings import step, step_solids
 from handbarrow.drawings.mesh import part_bodies
 from handbarrow.drawings.step import StepFile, product_step
 from handbarrow.drawings.step_solids import solids_in, volume
@@ -131,6 +132,24 @@ def test_pieces_and_assemblies_keep_their_names(job: Job, file: StepFile) -> Non
 def test_same_job_and_date_give_the_same_bytes_and_the_head_says_the_date(job: Job, file: StepFile) -> None:
     assert product_step(job, DAY).content == file.content
     assert f"'{DAY}T00:00:00'".encode() in file.content[:600]
+
+
+def test_a_tube_that_the_kernel_cannot_cut_is_left_square_and_says_so(
+    monkeypatch: pytest.MonkeyPatch, job: Job
+) -> None:
+    few = replace(job, parts=tuple(p for p in job.parts if p.id in ("cross-member", "rear-cross", "axle-plate")))
+
+    def stubborn(job: Job, part: JobPart, spare: float | None = 0.0) -> tuple[object, ...]:
+        if part.id == "cross-member" and spare is not None:
+            raise step_solids.Failure("no")
+        return real(job, part, spare)
+
+    real = step_solids.part_solids
+    monkeypatch.setattr(step_solids, "part_solids", stubborn)
+    made = product_step(few, DAY)
+    assert made.uncut == ("cross-member",)
+    assert b"cross-member (ends and holes not cut)" in made.content
+    assert b"rear-cross (ends" not in made.content
 
 
 def test_without_the_kernel_the_command_says_what_to_install_and_writes_nothing(

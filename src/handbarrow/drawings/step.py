@@ -76,7 +76,10 @@ def _weighed(job: Job, part: JobPart) -> tuple[Any, ...] | None:
 
     bodies = part_bodies(job, part, FINE)
     for spare in SPARES:
-        made = step_solids.part_solids(job, part, spare)
+        try:
+            made = step_solids.part_solids(job, part, spare)
+        except step_solids.Failure:
+            continue
         if len(made) != len(bodies):
             continue
         weights = [(step_solids.volume(s), skin_volume(b.skin)) for s, b in zip(made, bodies, strict=True)]

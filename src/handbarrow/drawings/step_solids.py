@@ -23,6 +23,7 @@ from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism, BRepPrimAPI_MakeRevol
 from OCP.GC import GC_MakeArcOfCircle
 from OCP.gp import gp_Ax1, gp_Ax2, gp_Circ, gp_Dir, gp_Pnt, gp_Trsf, gp_Vec
 from OCP.GProp import GProp_GProps
+from OCP.Standard import Standard_Failure as Failure
 from OCP.TopAbs import TopAbs_SOLID
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS
@@ -40,7 +41,7 @@ from handbarrow.laws.geometry.section import Section
 from handbarrow.laws.geometry.section_properties import corner_radii
 from handbarrow.laws.mitre.receiver import Receiver
 
-__all__ = ["is_sound", "moved", "part_solids", "solids_in", "volume"]
+__all__ = ["Failure", "is_sound", "moved", "part_solids", "solids_in", "volume"]
 
 BEYOND = 300.0
 """By how much a run that others are cut against goes on beyond its ends, as the cuts are worked out [mm]."""
