@@ -27,7 +27,7 @@ from handbarrow.sheets.shown import (
     title_of,
 )
 from handbarrow.sheets.signs import sawing_caution
-from handbarrow.sheets.words import SEVERITY, TOUCHES, WORDS
+from handbarrow.sheets.words import COUNTED, SEVERITY, TOUCHES, WORDS
 
 __all__ = ["cutting", "findings", "hacksaw", "materials", "parts", "stops", "straights"]
 
@@ -323,7 +323,7 @@ def _material_cells(line: MaterialLine, shown: Shown) -> list[Cell]:
         soft(item_words(line, shown)),
         soft(line.standard, 8),
         strong(short_text(quantity, 0.01)),
-        unit,
+        COUNTED.get(unit, unit),
         "" if line.mass_kg is None else shown.mass_column(line.mass_kg),
         soft(line.supplier, 11),
         WORDS["not_known"] if line.price is None else fixed(line.price, 2),

@@ -10,7 +10,7 @@ from handbarrow.job.values import EndCut, Job, JobHole, JobPart, MaterialLine
 from handbarrow.language import spoken
 from handbarrow.laws.units.shown import Shown, rounded_text, short_text
 from handbarrow.laws.units.table import of_inside
-from handbarrow.sheets.words import COUNTED, DRILLED, WORDS
+from handbarrow.sheets.words import DRILLED, WORDS
 
 __all__ = [
     "batch",
@@ -163,4 +163,4 @@ def bought_words(line: MaterialLine, shown: Shown) -> tuple[float, str]:
     """How much of something to buy, and in what."""
     if line.unit == "kg":
         return of_inside(line.quantity, shown.mass_unit), shown.mass_unit
-    return line.quantity, COUNTED.get(line.unit, line.unit)
+    return line.quantity, line.unit

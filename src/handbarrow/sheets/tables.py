@@ -108,7 +108,8 @@ CODES: Mapping[str, str] = {
     word: word
     for word in (
         said("tube"), said("bar"), said("plate"), said("bought"), said("square"), said("plane"), said("cope"),
-        said("double"), said("shop"), said("rack"), said("start"), said("end"), said("leg"), said("none"),
+        said("double"), said("shop"), said("rack"), said("start"), said("end"), said("piece"),
+        said("leg"), said("none"),
     )
 }  # fmt: skip
 """Words of the job data that stand in columns: as they are for programs (CSV), said in the workbook."""
@@ -281,7 +282,7 @@ def _material_row(job: Job, line: MaterialLine) -> tuple[Value, ...]:
         coded(line.kind),
         line.standard or None,
         rounded(quantity, 0.001),
-        unit,
+        coded(unit),
         _opt(shown.mass_number, line.mass_kg),
         line.supplier or None,
         _opt(_money, line.price),
