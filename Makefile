@@ -24,8 +24,8 @@ demo: $(VENV)/.run-ready
 	$(BIN)/handbarrow sheets examples/hut-trailer.yaml --workshop examples/ridge-workshop.yaml --units 8 --into out/hut-trailer
 
 lint: $(VENV)/.test-ready
-	$(BIN)/ruff check src tests benchmarks
-	$(BIN)/ruff format --check src tests benchmarks
+	$(BIN)/ruff check src tests benchmarks tools
+	$(BIN)/ruff format --check src tests benchmarks tools
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 

@@ -36,9 +36,8 @@ def codes_in_source() -> dict[str, Path]:
     for path in SOURCES:
         for node in ast.walk(ast.parse(path.read_text())):
             if isinstance(node, ast.keyword) and node.arg == "code" and isinstance(node.value, ast.Constant):
-                if not str(node.value.value).startswith("+"):
-                    out[str(node.value.value)] = path
-    return out
+                out[str(node.value.value)] = path
+    return {code: path for code, path in out.items() if not code.startswith("+")}
 
 
 def test_every_finding_has_a_page_and_every_page_a_finding() -> None:
