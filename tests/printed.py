@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import io
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import cache, lru_cache
 from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 import pdfplumber
 import pypdfium2
@@ -20,11 +21,12 @@ from pdfplumber.page import Page
 
 from factories import make_job
 from handbarrow.cli.loading import load_job
+from handbarrow.drawings.model import Drawing
 from handbarrow.job.values import Job
 from handbarrow.sheets.pack import write_pack
 from handbarrow.sheets.pictures import pack_drawings
 
-__all__ = ["DAY", "MM", "example", "level_lines", "lines", "on", "pack", "pages", "small_pack", "texts"]
+__all__ = ["DAY", "MM", "drawn_for", "example", "level_lines", "lines", "on", "pack", "pages", "small_pack", "texts"]
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 DAY = "2026-06-01"
@@ -55,12 +57,32 @@ def on(job: Job, paper: str = "A4", length: str = "mm", mass: str = "kg", *, hac
 
 
 @cache
+def _packed(design: str, shop: str, paper: str, length: str) -> tuple[bytes, tuple[Drawing, ...]]:
+    job, drawn = example(design, shop), []
+
+    def kept(draw: Callable[..., Drawing]) -> Callable[..., Drawing]:
+        def keep(*how: Any) -> Drawing:
+            drawn.append(draw(*how))
+            return drawn[-1]
+
+        return keep
+
+    job = on(job, paper, length, job.workshop.show_mass)
+    how = pack_drawings(job)
+    how = replace(how, card=kept(how.card), strip=kept(how.strip), at_bender=kept(how.at_bender), bar=kept(how.bar))
+    return write_pack(job, how, DAY), tuple(drawn)
+
+
 def pack(design: str, shop: str = "ridge-workshop", paper: str = "", length: str = "") -> bytes:
     """The pack of an example, on the shop's own paper and in its own units where nothing else is asked for."""
-    job = example(design, shop)
-    own = job.workshop
-    job = on(job, paper or own.paper, length or own.show_length, own.show_mass)
-    return write_pack(job, pack_drawings(job), DAY)
+    own = example(design, shop).workshop
+    return _packed(design, shop, paper or own.paper, length or own.show_length)[0]
+
+
+def drawn_for(design: str, shop: str) -> tuple[Drawing, ...]:
+    """Cards, strips, bars and bender views that were drawn for the pack of an example."""
+    own = example(design, shop).workshop
+    return _packed(design, shop, own.paper, own.show_length)[1]
 
 
 @cache
