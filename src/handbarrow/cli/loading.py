@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-import contextlib
 import datetime
-import os
-import tempfile
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import replace
+from collections.abc import Callable
 from importlib.resources import files as package_files
 from pathlib import Path
 from typing import Literal, TypeVar
@@ -15,14 +11,13 @@ from typing import Literal, TypeVar
 import click
 
 from handbarrow.cli.app import FilesError
-from handbarrow.design.reader import DesignSource, read_design
-from handbarrow.findings import Finding, Place, errors, told_once, with_places
-from handbarrow.job.build import build_job
+from handbarrow.design.reader import read_design
+from handbarrow.findings import Finding, with_places
 from handbarrow.job.values import Job
+from handbarrow.job.work_out import read_shop, work_out
 from handbarrow.language import say, spoken
+from handbarrow.sheets import whole
 from handbarrow.sheets.choice import WHOLE, Choice, as_chosen, wrong_choice
-from handbarrow.workshop.reader import read_workshop
-from handbarrow.workshop.values import Workshop
 
 __all__ = [
     "choice",
@@ -40,7 +35,6 @@ __all__ = [
 
 T = TypeVar("T")
 MOST_BYTES = 1_000_000
-WORKSHOP_ONLY = ("name", "currency", "paper", "language", "show", "dies", "bender", "saw", "limits", "prices")
 
 
 def read_bytes(path: Path) -> bytes:
@@ -70,33 +64,8 @@ def load_job(
 ) -> tuple[Job | None, list[Finding]]:
     """Read both files and work the job out; findings have their places. None if a finding stops the work."""
     source, findings = read_design(read_bytes(design), str(design))
-    shop, found, shop_places = read_workshop(read_bytes(workshop), str(workshop))
-    findings = findings + found
-    if source is None or shop is None or errors(findings):
-        return None, findings
-    job, found = build_job(source, shop, units, choice="kit" if cutting == "kit" else "exact")
-    findings = told_once(findings, _placed(found, source, shop, shop_places))
-    return (None if job is None else replace(job, findings=tuple(findings))), findings
-
-
-def _placed(
-    findings: Iterable[Finding], source: DesignSource, shop: Workshop, shop_places: Mapping[str, Place]
-) -> list[Finding]:
-    """Give findings of the pure rooms their places: those about the shop in its file, the rest in the design."""
-
-    def about_shop(finding: Finding) -> bool:
-        head = finding.where.split(".")[0].split("[")[0]
-        if head == "stock":
-            return finding.where not in source.places
-        return head in WORKSHOP_ONLY and finding.where not in source.places
-
-    out: list[Finding] = []
-    for finding in findings:
-        if finding.where == "units":
-            out.append(finding)
-        else:
-            out += with_places([finding], shop_places if about_shop(finding) else source.places)
-    return out
+    shop = read_shop(read_bytes(workshop), str(workshop))
+    return work_out(source, shop, findings, units, choice="kit" if cutting == "kit" else "exact")
 
 
 def day(text: str) -> str:
@@ -198,21 +167,7 @@ def write_whole(path: Path, content: bytes, *, replace: bool = True) -> None:
     if not replace and path.exists():
         raise FilesError(say("{path} exists; give another name (nothing was written)", path=path))
 
-    def action() -> None:
-        handle, name = tempfile.mkstemp(dir=path.parent or Path(), prefix=f".{path.name}.")
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(content)
-                file.flush()
-                os.fsync(file.fileno())
-            Path(name).chmod(0o644)
-            Path(name).replace(path)
-        except BaseException:
-            with contextlib.suppress(OSError):
-                Path(name).unlink()
-            raise
-
-    guarded(action)
+    guarded(lambda: whole.write_whole(path, content))
 
 
 def _starts() -> Path:

@@ -1,0 +1,81 @@
+"""From files that were read to a job whose findings have their places."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from handbarrow.design.reader import DesignSource
+from handbarrow.findings import Finding, Place, errors, told_once, with_places
+from handbarrow.job.build import build_job
+from handbarrow.job.values import Job
+from handbarrow.workshop.reader import read_workshop
+from handbarrow.workshop.values import Workshop
+
+__all__ = ["ReadShop", "read_shop", "work_out"]
+
+WORKSHOP_ONLY = ("name", "currency", "paper", "language", "show", "dies", "bender", "saw", "limits", "prices")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadShop:
+    """A workshop file as read: the shop (None if an error stands against it), its findings, the place of every path."""
+
+    shop: Workshop | None
+    findings: tuple[Finding, ...]
+    places: Mapping[str, Place]
+
+
+def read_shop(text: str | bytes, file: str) -> ReadShop:
+    """Read a workshop file; see `read_workshop`."""
+    shop, findings, places = read_workshop(text, file)
+    return ReadShop(shop=shop, findings=tuple(findings), places=places)
+
+
+def work_out(
+    source: DesignSource | None,
+    read: ReadShop,
+    findings: Iterable[Finding],
+    units: int,
+    *,
+    choice: Literal["exact", "kit"] = "exact",
+    with_cutting: bool = True,
+) -> tuple[Job | None, list[Finding]]:
+    """Work the job out from files that were read.
+
+    Args:
+        source: The design file as read; None if it could not be.
+        read: The workshop file as read.
+        findings: Those of reading the design.
+        units: Units of the batch.
+        choice: Cutting plans of least cost, or one repeated set of bars.
+        with_cutting: Whether to plan the cutting; without it, materials hold no bars.
+
+    Returns:
+        The job, None if a finding of weight `error` stands against it; and all findings with their places.
+    """
+    earlier = [*findings, *read.findings]
+    if source is None or read.shop is None or errors(earlier):
+        return None, earlier
+    job, found = build_job(source, read.shop, units, choice=choice, with_cutting=with_cutting)
+    told = told_once(earlier, _placed(found, source, read.places))
+    return (None if job is None else replace(job, findings=tuple(told))), told
+
+
+def _placed(findings: Iterable[Finding], source: DesignSource, shop_places: Mapping[str, Place]) -> list[Finding]:
+    """Give findings of the pure rooms their places: those about the shop in its file, the rest in the design."""
+
+    def about_shop(finding: Finding) -> bool:
+        head = finding.where.split(".")[0].split("[")[0]
+        if head == "stock":
+            return finding.where not in source.places
+        return head in WORKSHOP_ONLY and finding.where not in source.places
+
+    out: list[Finding] = []
+    for finding in findings:
+        if finding.where == "units":
+            out.append(finding)
+        else:
+            out += with_places([finding], shop_places if about_shop(finding) else source.places)
+    return out
