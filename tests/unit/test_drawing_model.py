@@ -112,9 +112,50 @@ def test_svg_without_texts_holds_geometry_only_and_true_millimetres() -> None:
     assert root.get("width") == "108mm" and root.get("viewBox", "").startswith("0 0 108 ")
     assert not list(root.iter(f"{SVG}text"))
     assert root.findtext(f"{SVG}title") == rule.alt
-    baseline = next(p for p in root.iter(f"{SVG}path"))
-    first, last = baseline.get("d", "").lstrip("M").split("L")
-    assert float(last.split()[0]) - float(first.split()[0]) == pytest.approx(100.0, abs=1e-9)
+    (first, last), *_ = lines_of(root)
+    assert last[0] - first[0] == pytest.approx(100.0, abs=1e-9)
+
+
+def lines_of(root: ET.Element) -> list[list[tuple[float, float]]]:
+    """Every polyline of an SVG in painting order, in mm."""
+    out = []
+    for group in root.iter(f"{SVG}g"):
+        scale = float(group.get("transform", "scale(1)").removeprefix("scale(").rstrip(")"))
+        for path in group.iter(f"{SVG}path"):
+            for line in path.get("d", "").replace("Z", "").split("M")[1:]:
+                points = (point.split() for point in line.split("L"))
+                out.append([(float(x) * scale, float(y) * scale) for x, y in points])
+    return out
+
+
+def test_svg_joins_lines_of_one_look_and_loses_none_of_them() -> None:
+    rule = scale_rule(100.0)
+    root = ET.fromstring(svg(rule))  # noqa: S314 - our own text
+    drawn = sorted(tuple(p) for line in lines_of(root) for p in line)
+    given = sorted(tuple(p) for stroke in rule.all_strokes for p in stroke.points)
+    assert drawn == [pytest.approx(p, abs=0.0006) for p in given]
+    looks = {(s.weight, s.dash, s.fill) for s in rule.all_strokes}
+    assert len(list(root.iter(f"{SVG}path"))) == len(looks) < len(rule.all_strokes)
+
+
+def test_svg_paints_what_is_white_over_the_lines_before_it_and_under_those_after_it() -> None:
+    strokes = (
+        Stroke(points=((0, 0), (1, 0))),
+        Stroke(points=((0, 1), (1, 1), (1, 2)), fill="black", closed=True),
+        Stroke(points=((0, 0), (9, 0), (9, 9)), fill="white", closed=True),
+        Stroke(points=((2, 0), (3, 0))),
+        Stroke(points=((4, 0), (5, 0)), dash=(2.0, 1.2)),
+        Stroke(points=((6, 0), (7, 0))),
+    )
+    root = ET.fromstring(svg(Drawing(width=9, height=9, alt="x", strokes=strokes)))  # noqa: S314 - our own text
+    paths = [(p.get("fill"), p.get("d")) for p in root.iter(f"{SVG}path")]
+    assert paths == [
+        (None, "M0 0L1000 0"),
+        ("#000", "M0 1000L1000 1000L1000 2000Z"),
+        ("#fff", "M0 0L9000 0L9000 9000Z"),
+        (None, "M2000 0L3000 0M6000 0L7000 0"),
+        (None, "M4000 0L5000 0"),
+    ]
 
 
 def test_svg_with_texts_says_every_word_and_escapes_what_xml_forbids() -> None:
