@@ -21,9 +21,9 @@ __all__ = ["GAPS", "bench_height", "bent_parts", "card_block", "check_height", "
 
 FACTS = {"facts": 50.0, "facts2": 82.0}
 """The two columns of facts on a card, and the room for the words of each [mm]."""
-SIZE, SMALL, TITLE = 3.53, 3.18, 5.64
-"""Em sizes of the sheets' letters: 10, 9 and 16 pt [mm]."""
-ACROSS, CHECK, DIE = 184.0, 77.0, 14.0
+SIZE, SMALL, SUB, TITLE = 3.53, 3.18, 3.0, 5.64
+"""Em sizes of the sheets' letters: 10, 9, 8.5 and 16 pt [mm]."""
+ACROSS, CHECK, DIE = 184.0, 77.0, 16.3
 """Room for words across a sheet, in the column that names check sizes, in that of the dies [mm]."""
 
 
@@ -61,10 +61,15 @@ def card_block(job: Job, part: JobPart) -> Block:
 def bench_height(block: Block) -> float:
     """Height that the bender's part of a card takes without its drawings [mm], reckoned on the safe side."""
     facts = max(sum(4.3 * _lines(text, room) for _, text in block[key]) for key, room in FACTS.items())
-    bends = 9.5 + sum(9.9 + 4.3 * (_lines(row[5]["plain"], DIE) - 1) for row in block["bends"]["rows"])
+    bends = 9.5 + sum(9.9 + 3.9 * (_die_lines(row[5]) - 2) for row in block["bends"]["rows"])
     texts = sum(4.3 * _lines(text, ACROSS) + 6.5 for text in block["warnings"])
     texts += 3.9 * _lines(block["remarks"], ACROSS, SMALL) + 2.0
     return title_height(block["title"]) + facts + bends + texts + GAPS
+
+
+def _die_lines(cell: Block) -> int:
+    """Lines of the cell that names a die and what its bend uses."""
+    return _lines(cell["plain"], DIE) + _lines(cell["sub"], DIE, SUB)
 
 
 def check_height(block: Block, *, tight: bool = False) -> float:
