@@ -15,7 +15,7 @@ from handbarrow.laws.geometry.path import Centreline, Floats, Vec3, cross, layou
 from handbarrow.laws.geometry.polygon import area_and_centroid
 from handbarrow.laws.geometry.rigid import moved
 
-__all__ = ["measure", "point_along"]
+__all__ = ["measure", "place_of", "point_along"]
 
 AXES = {"x": 0, "y": 1, "z": 2}
 
@@ -56,6 +56,12 @@ def _value(scene: Scene, result: Result) -> tuple[float | None, list[Finding]]:
     if result.along is not None:
         return abs(float(gap[AXES[result.along]])), findings
     return float(np.linalg.norm(gap)), findings
+
+
+def place_of(scene: Scene, wanted: ResultPoint, where: str) -> tuple[Vec3 | None, list[Finding]]:
+    """Return where a point of a copy of a part lies, product axes [mm]; None, and why, if it cannot be told."""
+    point, findings = _point(scene, wanted, where)
+    return (None if point is None else vec3(point)), findings
 
 
 def _length(scene: Scene, part_id: str, where: str) -> tuple[float | None, list[Finding]]:

@@ -26,6 +26,7 @@ from handbarrow.design.shapes import (
     Target,
     WheelSize,
 )
+from handbarrow.design.uses import Carried, Lift, ResultPoint, Uses
 from handbarrow.laws.geometry.path import Centreline, Matrix4, Vec3
 from handbarrow.laws.geometry.section import Section
 
@@ -33,12 +34,14 @@ __all__ = [
     "Assembly",
     "BarHole",
     "Bought",
+    "Carried",
     "Copy",
     "Corner",
     "Design",
     "EndSpec",
     "Find",
     "Joint",
+    "Lift",
     "Member",
     "Part",
     "Placement",
@@ -55,6 +58,7 @@ __all__ = [
     "StepsRoute",
     "StockRole",
     "Target",
+    "Uses",
     "WheelSize",
 ]
 
@@ -136,14 +140,6 @@ class Assembly:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ResultPoint:
-    """A point of a part: `start`, `end`, `corner k` (`at` = k, from 0), `middle`, or `centre` (plates, bought)."""
-
-    target: Target
-    at: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Result:
     """A named result of the placed product.
 
@@ -172,6 +168,7 @@ class Design:
     parts: tuple[Part, ...]
     results: tuple[Result, ...]
     about: str = ""
+    uses: Uses = Uses()
 
     def part(self, part_id: str) -> Part:
         """Return the part of that id; KeyError if there is none."""

@@ -1,0 +1,63 @@
+"""What a product is for, as frozen values: what it carries and where, how it is towed, held, stood and lifted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from handbarrow.design.shapes import Target
+from handbarrow.laws.geometry.path import Vec3
+
+__all__ = ["Carried", "Lift", "ResultPoint", "Uses"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ResultPoint:
+    """A point of a part: `start`, `end`, `corner k` (`at` = k, from 0), `middle`, or `centre` (plates, bought)."""
+
+    target: Target
+    at: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Carried:
+    """Something that is carried by itself: goods, or a person. What travels together is one of these.
+
+    Attributes:
+        name: What the shop calls it.
+        mass_kg: Its mass [kg].
+        on: The runs whose straights carry it.
+        at: Where its centre of mass lies, design axes.
+    """
+
+    name: str
+    mass_kg: float
+    on: tuple[Target, ...]
+    at: Vec3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lift:
+    """A way of carrying by hand: what is lifted, and the places where hands hold it."""
+
+    name: str
+    assembly: str
+    at: tuple[ResultPoint, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Uses:
+    """How a product is used.
+
+    Attributes:
+        carries: What it carries, each by itself.
+        towed_at: Where it is hitched; the hitch turns all ways.
+        held_at: Where hands hold it while it is pushed or pulled.
+        stands_on: What it stands on beside its wheels when nobody holds it.
+        lifts: How it, or an assembly of it, is carried by hand.
+    """
+
+    carries: tuple[Carried, ...] = ()
+    towed_at: ResultPoint | None = None
+    held_at: tuple[ResultPoint, ...] = ()
+    stands_on: tuple[ResultPoint, ...] = ()
+    lifts: tuple[Lift, ...] = ()
