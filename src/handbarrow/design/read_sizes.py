@@ -87,6 +87,10 @@ class SizeTable:
             return _asked_value(entry, entry.asked, book, scope, finds)
         return _plain(entry.parsed, Spot(entry.node, entry.path, book, scope))
 
+    def needs(self, name: str) -> tuple[str, ...]:
+        """Return the names in the formulas of a size."""
+        return _needs(self.entries[name])
+
     def settle_units(self, scope: Scope) -> None:
         """Decide the unit of every size that was written without one, from where it is used."""
         for name in reversed(self.order):

@@ -98,6 +98,19 @@ class DesignSource:
         """Whether an error stands against the file."""
         return self._first is None
 
+    def parts_by_size(self) -> Mapping[str, tuple[str, ...]]:
+        """Return for each size the parts that are reckoned with it, also by way of other sizes' formulas."""
+        needed: dict[str, frozenset[str]] = {}
+        for name in self._sizes.order:
+            needs = self._sizes.needs(name)
+            needed[name] = frozenset(needs).union(*(needed.get(other, frozenset()) for other in needs))
+        out: dict[str, list[str]] = {name: [] for name in self._sizes.entries}
+        for part, kept in self._kept.items():
+            for name in kept.names.union(*(needed.get(used, frozenset()) for used in kept.names)):
+                if name in out:
+                    out[name].append(part)
+        return {name: tuple(parts) for name, parts in out.items()}
+
     def _placed(self, book: Book) -> list[Finding]:
         return with_places(book.closed(), self.places) if book.findings else []
 

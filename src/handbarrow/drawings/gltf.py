@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import struct
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -47,12 +47,13 @@ def y_up(points: Floats) -> Floats:
     return out
 
 
-def product_glb(job: Job, chord: float = CHORD) -> bytes:
+def product_glb(job: Job, chord: float = CHORD, positions: Mapping[str, str] | None = None) -> bytes:
     """Return the product as a binary glTF file.
 
     Args:
         job: The job; of its units one is shown.
         chord: How far a chord may lie from the true curve [mm].
+        positions: Assembly -> the position that it is shown in; left out: as drawn.
 
     Returns:
         The file. The same job gives the same bytes.
@@ -64,6 +65,7 @@ def product_glb(job: Job, chord: float = CHORD) -> bytes:
             meshes[part.id] = len(store.meshes)
             store.add(part, bodies)
     nodes = _nodes(job, meshes)
+    _move(job, nodes, positions or {})
     design = {"design": job.design.name, "revision": job.design.revision}
     digests = {"digest": job.design.digest, "workshop_digest": job.workshop.digest}
     document: dict[str, Any] = {
@@ -110,11 +112,28 @@ def _piece(job: Job, part: JobPart, placement: Placement, number: int, mesh: int
             here[:3, 3] = np.add(shape.at, (0.0, 0.0, job.product.lift))
             m = m @ here
     turn, shift = y_up(y_up(m[:3, :3]).T).T, y_up(m[:3, 3]) * MM
+    _turn(node, turn, shift)
+    return node
+
+
+def _turn(node: dict[str, Any], turn: Floats, shift: Floats) -> None:
+    """Give a node its matrix, column by column; none where nothing moves."""
     columns = np.eye(4)
     columns[:3, :3], columns[3, :3] = turn.T, shift
     if not np.array_equal(columns, np.eye(4)):
         node["matrix"] = [float(v) for v in (columns.round(9) + 0.0).ravel()]
-    return node
+
+
+def _move(job: Job, nodes: list[dict[str, Any]], positions: Mapping[str, str]) -> None:
+    """Put assemblies in positions. A position is said from as drawn, so one within another is carried along."""
+    up = np.eye(4)
+    up[2, 3] = job.product.lift
+    for node, assembly in zip(nodes[1:], job.design.assemblies, strict=False):
+        wanted = positions.get(assembly.name)
+        for position in assembly.positions:
+            if position.name == wanted:
+                m = up @ np.asarray(position.transform, float) @ np.linalg.inv(up)
+                _turn(node, y_up(y_up(m[:3, :3]).T).T, y_up(m[:3, 3]) * MM)
 
 
 # ------------------------------------------------------------------------------------------------ what they are made of

@@ -12,7 +12,7 @@ from handbarrow.sheets.shown import fixed, title_of
 from handbarrow.sheets.verdict import Verdict
 from handbarrow.sheets.words_answer import ANSWER, BATCH_CHANGES, CHANGES, PLACES
 
-__all__ = ["answer"]
+__all__ = ["answer", "change_words"]
 
 LENGTHS, ANGLES, COUNTS = ("cut length", "marks"), ("angles", "set angles"), ("number", "quantity", "hands")
 """Kinds of changes whose numbers are said."""
@@ -50,11 +50,12 @@ def _stamp(code: SheetCode) -> str:
 def _changes(code: SheetCode, verdict: Verdict, shown: Shown) -> Iterator[str]:
     for part, changes in verdict.parts.items():
         head = "" if part == code.part else f"{part}: "
-        yield from (head + _words(change, shown) for change in changes)
+        yield from (head + change_words(change, shown) for change in changes)
     yield from (BATCH_CHANGES[name] for name in verdict.batch)
 
 
-def _words(change: Change, shown: Shown) -> str:
+def change_words(change: Change, shown: Shown) -> str:
+    """Say a change, with the number that was and that is now where it has one."""
     what = CHANGES[change.kind]
     if change.where:
         what += f", {PLACES.get(change.where, change.where)}"
