@@ -1,0 +1,148 @@
+// At the bench: what is ticked off or measured is kept on the phone first, and sent when the server is heard.
+import { heard, lost, wait, whenBack } from "./connection";
+import { client, formKey, make, project } from "./page";
+import { NoAnswer, fetched } from "./talk";
+import { word } from "./words";
+
+/** One field as it was left. A later one of the same field takes its place. */
+interface Entry {
+  action: string;
+  name: string;
+  value: string;
+  at: string;
+}
+
+let sending: Promise<void> | null = null;
+let tries = 0;
+let retry = 0;
+
+export function start(): void {
+  const forms = document.querySelectorAll<HTMLFormElement>("form[data-bench]");
+  for (const form of forms) adopt(form);
+  if (forms.length === 0 && entries().length === 0) return;
+  whenBack(() => void send());
+  addEventListener("online", () => void send());
+  void send();
+  startKeys();
+}
+
+function adopt(form: HTMLFormElement): void {
+  form.addEventListener("submit", (event) => event.preventDefault());
+  for (const button of form.querySelectorAll<HTMLElement>("[data-plain]")) button.hidden = true;
+  for (const field of form.querySelectorAll<HTMLInputElement>("input[name]:not([type=hidden])")) {
+    bringBack(form, field);
+    const event = field.type === "checkbox" ? "change" : "input";
+    field.addEventListener(event, () => left(form, field));
+  }
+}
+
+function valueOf(field: HTMLInputElement): string {
+  return field.type === "checkbox" ? (field.checked ? "1" : "") : field.value;
+}
+
+function bringBack(form: HTMLFormElement, field: HTMLInputElement): void {
+  const known = entries().find((entry) => entry.action === form.action && entry.name === field.name);
+  if (!known) return;
+  if (field.type === "checkbox") field.checked = known.value !== "";
+  else field.value = known.value;
+}
+
+function left(form: HTMLFormElement, field: HTMLInputElement): void {
+  const others = entries().filter((entry) => entry.action !== form.action || entry.name !== field.name);
+  const at = new Date().toISOString();
+  write([...others, { action: form.action, name: field.name, value: valueOf(field), at }]);
+  clearTimeout(retry);
+  retry = window.setTimeout(() => void send(), field.type === "checkbox" ? 0 : 600);
+}
+
+// ---------------------------------------------------------------- kept on the phone, through a reload and a closed page
+function place(): string {
+  return `handbarrow:${project()}:bench`;
+}
+
+function entries(): Entry[] {
+  try {
+    return JSON.parse(localStorage.getItem(place()) ?? "[]") as Entry[];
+  } catch {
+    return [];
+  }
+}
+
+function write(all: Entry[]): void {
+  try {
+    localStorage.setItem(place(), JSON.stringify(all));
+  } catch {
+    // Full or forbidden: it is sent at once all the same.
+  }
+  const line = document.getElementById("bench-waiting") ?? waitingLine();
+  line.textContent = all.length > 0 ? word("bench_waiting", { count: all.length }) : "";
+}
+
+function waitingLine(): HTMLElement {
+  const line = make("p", { id: "bench-waiting", role: "status" });
+  (document.querySelector("form[data-bench]") ?? document.body).append(line);
+  return line;
+}
+
+// ---------------------------------------------------------------- sending, oldest first
+function send(): Promise<void> {
+  sending ??= sendAll().finally(() => {
+    sending = null;
+  });
+  return sending;
+}
+
+async function sendAll(): Promise<void> {
+  clearTimeout(retry);
+  for (let entry = entries()[0]; entry; entry = entries()[0]) {
+    try {
+      const refused = await sendOne(entry);
+      const sent = JSON.stringify(entry);
+      write(entries().filter((one) => JSON.stringify(one) !== sent));
+      tell(entry, refused);
+      tries = 0;
+      heard();
+    } catch (error) {
+      if (!(error instanceof NoAnswer)) throw error;
+      lost();
+      retry = window.setTimeout(() => void send(), wait(tries++));
+      return;
+    }
+  }
+}
+
+/** Sends one field; returns what is wrong with it, empty if it was taken. */
+async function sendOne(entry: Entry): Promise<string> {
+  const body = new URLSearchParams({ csrf: formKey(), [entry.name]: entry.value, field: entry.name, at: entry.at, client });
+  const answer = await fetched(entry.action, { method: "POST", body, headers: { Accept: "application/json" } });
+  if (answer.status >= 500) throw new NoAnswer();
+  if (answer.ok) return "";
+  const told = (await answer.json().catch(() => ({}))) as { findings?: { wrong: string; expected: string; fix: string }[] };
+  const first = told.findings?.[0];
+  return first ? word("finding", { ...first }) : word("refused");
+}
+
+function tell(entry: Entry, refused: string): void {
+  for (const form of document.querySelectorAll<HTMLFormElement>("form[data-bench]")) {
+    if (form.action !== entry.action) continue;
+    const field = form.querySelector<HTMLInputElement>(`input[name="${CSS.escape(entry.name)}"]`);
+    if (!field) continue;
+    const id = `said-${entry.name}`;
+    const said = document.getElementById(id) ?? make("p", { id, class: "said", "aria-live": "polite" });
+    field.closest("[data-row]")?.append(said);
+    said.textContent = refused;
+    field.toggleAttribute("data-sent", refused === "");
+    if (refused) field.setAttribute("aria-invalid", "true");
+    else field.removeAttribute("aria-invalid");
+  }
+}
+
+// ---------------------------------------------------------------- next and previous
+/** Left and right arrows turn the page, where no field has the focus. */
+function startKeys(): void {
+  document.addEventListener("keydown", (event) => {
+    if (event.target instanceof HTMLInputElement || event.ctrlKey || event.metaKey || event.altKey) return;
+    const way = event.key === "ArrowRight" ? "next" : event.key === "ArrowLeft" ? "prev" : "";
+    if (way) document.querySelector<HTMLAnchorElement>(`a[rel="${way}"]`)?.click();
+  });
+}

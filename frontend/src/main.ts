@@ -1,0 +1,77 @@
+// Starts whatever this page has. Each module for itself: if one fails, the others and the plain page still work.
+import * as bench from "./bench";
+import * as events from "./events";
+import { showPart } from "./panel";
+import * as sizes from "./sizes";
+import * as state from "./state";
+import { refreshPage } from "./swap";
+import * as work from "./work";
+import { word } from "./words";
+import { make, project } from "./page";
+
+function guarded(name: string, begin: () => void | Promise<void>): void {
+  const failed = (error: unknown) => console.error(`workbench: ${name} does not work here`, error);
+  try {
+    void Promise.resolve(begin()).catch(failed);
+  } catch (error) {
+    failed(error);
+  }
+}
+
+async function startViewer(host: HTMLElement): Promise<void> {
+  try {
+    const { Viewer } = await import("./viewer/index");
+    const viewer = new Viewer(host);
+    Object.assign(host, { whereOnScreen: viewer.whereOnScreen.bind(viewer) });
+    const panel = document.getElementById("part-panel") ?? host.insertAdjacentElement("afterend", partPanel());
+    if (!(panel instanceof HTMLElement)) return;
+    host.addEventListener("part", (event) => {
+      const piece = (event as CustomEvent<{ part: string } | null>).detail;
+      void showPart(panel, piece?.part ?? "");
+    });
+    panel.addEventListener("closed", () => viewer.choose(null));
+  } catch (error) {
+    // No WebGL, or not enough of it. What the server put here stays, with a word on why nothing turns.
+    host.append(make("p", { class: "no-3d", role: "status" }, word("no_3d")));
+    host.setAttribute("data-flat", "");
+    console.info("workbench: no 3-D here", error);
+  }
+}
+
+function partPanel(): HTMLElement {
+  return make("aside", { id: "part-panel", "aria-live": "polite", "aria-label": word("part"), hidden: true });
+}
+
+function startSteps(): void {
+  for (const button of document.querySelectorAll<HTMLButtonElement>("[data-step]")) {
+    button.addEventListener("click", (event) => {
+      event.preventDefault();
+      void sizes.step(button.dataset["step"] === "redo" ? "redo" : "undo");
+    });
+  }
+  document.addEventListener("keydown", (event) => {
+    const in_text = event.target instanceof HTMLInputElement || event.target instanceof HTMLTextAreaElement;
+    if (in_text || !(event.ctrlKey || event.metaKey) || event.altKey) return;
+    const key = event.key.toLowerCase();
+    if (key !== "z" && key !== "y") return;
+    event.preventDefault();
+    void sizes.step(key === "y" || event.shiftKey ? "redo" : "undo");
+  });
+}
+
+const form = document.getElementById("sizes");
+const viewer = document.getElementById("viewer");
+
+guarded("bench", bench.start);
+guarded("work", work.start);
+if (project()) guarded("events", events.start);
+if (form) {
+  guarded("sizes", () => sizes.start(form));
+  guarded("steps", startSteps);
+}
+if (form || viewer) {
+  guarded("page", () => state.follow((_, from) => void (from === "first" || refreshPage())));
+  guarded("state", state.start);
+}
+if (viewer) guarded("viewer", () => startViewer(viewer));
+document.documentElement.setAttribute("data-ready", "");

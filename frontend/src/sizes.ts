@@ -1,0 +1,192 @@
+// Sizes: what is typed goes to the server a moment later; nothing typed is ever lost.
+import { heard, lost, wait, whenBack } from "./connection";
+import { showDifferences } from "./differences";
+import { Field, isTyped } from "./field";
+import { client, make } from "./page";
+import { api, current, follow, take, ticket, type Size, type State } from "./state";
+import { NoAnswer, tell, type Finding } from "./talk";
+import { word } from "./words";
+
+/** Rest after the last key before a size is sent [ms]. */
+const REST = 350;
+
+interface Reply {
+  state: State;
+  differences?: unknown;
+  /** What the other wants; only where the answer is 409. */
+  theirs?: string;
+  findings?: Finding[];
+}
+
+const fields = new Map<string, Field>();
+let sending: Promise<void> | null = null;
+let tries = 0;
+let retry = 0;
+
+export function start(form: HTMLElement): void {
+  for (const input of form.querySelectorAll<HTMLInputElement>("input[data-size]")) adopt(input);
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    void send();
+  });
+  form.setAttribute("data-live", "");
+  for (const button of form.querySelectorAll<HTMLElement>("[data-plain]")) button.hidden = true;
+  follow(show);
+  whenBack(() => void send());
+  addEventListener("pagehide", () => fields.forEach((field) => field.remember()));
+}
+
+function adopt(input: HTMLInputElement): void {
+  const field = new Field(input);
+  fields.set(field.name, field);
+  input.addEventListener("input", () => {
+    field.typed(current()?.number ?? null);
+    if (field.theirs !== null) question(field, field.theirs);
+    due(field, REST);
+  });
+  input.addEventListener("change", () => due(field, 0));
+  input.addEventListener("keydown", (event) => {
+    if (event.key === "Escape" && isTyped(field)) field.giveUp();
+  });
+  if (field.recall()) {
+    if (field.theirs !== null) question(field, field.theirs);
+    due(field, REST);
+  }
+}
+
+function due(field: Field, rest: number): void {
+  clearTimeout(field.timer);
+  if (isTyped(field)) field.timer = window.setTimeout(() => void send(), rest);
+}
+
+// ---------------------------------------------------------------- sending, one at a time
+function next(): Field | undefined {
+  return [...fields.values()].find((field) => field.isDue());
+}
+
+function send(): Promise<void> {
+  sending ??= sendAll().finally(() => {
+    sending = null;
+  });
+  return sending;
+}
+
+async function sendAll(): Promise<void> {
+  clearTimeout(retry);
+  for (let field = next(); field; field = next()) {
+    try {
+      await sendOne(field);
+      tries = 0;
+      heard();
+    } catch (error) {
+      if (!(error instanceof NoAnswer)) throw error;
+      lost();
+      retry = window.setTimeout(() => void send(), wait(tries++));
+      return;
+    }
+  }
+}
+
+async function sendOne(field: Field): Promise<void> {
+  const text = field.input.value;
+  const base = field.base ?? current()?.number ?? null;
+  const drawn = ticket();
+  field.input.setAttribute("aria-busy", "true");
+  try {
+    const { status, body } = await tell<Reply>(api("size"), { base, name: field.name, text, client });
+    if (status === 200) accepted(field, text, body, drawn);
+    else if (status === 409 && body.state) differs(field, text, body, drawn);
+    else refused(field, text, body.findings ?? []);
+  } finally {
+    field.input.removeAttribute("aria-busy");
+  }
+}
+
+function accepted(field: Field, text: string, body: Reply, drawn: number): void {
+  const saved = body.state.sizes.find((size) => size.name === field.name)?.text ?? text;
+  field.accepted(text, saved, body.state.number);
+  take(body.state, "mine", drawn);
+  showDifferences(body.differences);
+}
+
+function refused(field: Field, text: string, findings: Finding[]): void {
+  field.refused = text;
+  field.say(findings.length > 0 ? findings.map(sentence) : [make("p", {}, word("refused"))]);
+  field.input.setAttribute("aria-invalid", "true");
+}
+
+/** Another changed the project meanwhile. Only where it was this very size is there anything to ask. */
+function differs(field: Field, text: string, body: Reply, drawn: number): void {
+  const theirs = body.theirs ?? body.state.sizes.find((size) => size.name === field.name)?.text ?? field.saved;
+  field.base = body.state.number;
+  if (theirs.trim() === text.trim()) {
+    field.accepted(text, theirs, body.state.number); // our own, whose answer was lost; or both want the same
+  } else if (theirs.trim() !== field.saved.trim()) {
+    question(field, theirs);
+  } // else sent again from the new state
+  take(body.state, "theirs", drawn);
+}
+
+/** Steps back or forth in what was changed. */
+export async function step(way: "undo" | "redo"): Promise<void> {
+  const drawn = ticket();
+  try {
+    const { status, body } = await tell<Reply>(api(way), { base: current()?.number, client });
+    heard();
+    if (body.state) take(body.state, status === 200 ? "mine" : "theirs", drawn);
+    if (status === 200) showDifferences(body.differences);
+  } catch (error) {
+    if (!(error instanceof NoAnswer)) throw error;
+    lost();
+  }
+}
+
+// ---------------------------------------------------------------- what is said beside a field
+function question(field: Field, theirs: string): void {
+  field.theirs = theirs;
+  const yours = field.input.value;
+  const mine = make("button", { type: "button", class: "choice" }, word("use_yours", { text: yours }));
+  const other = make("button", { type: "button", class: "choice" }, word("use_theirs", { text: theirs }));
+  mine.addEventListener("click", () => {
+    field.settle(theirs, current()?.number ?? field.base);
+    field.input.focus();
+    void send();
+  });
+  other.addEventListener("click", () => {
+    field.settle(theirs, null);
+    field.giveUp();
+    field.input.focus();
+  });
+  field.say([make("p", {}, word("both_changed", { yours, theirs })), mine, other]);
+  field.remember();
+}
+
+export function sentence(finding: Finding): HTMLElement {
+  const text = word("finding", { wrong: finding.wrong, expected: finding.expected, fix: finding.fix });
+  return make("p", { class: "finding", "data-code": finding.code }, text);
+}
+
+// ---------------------------------------------------------------- showing a state
+function show(state: State): void {
+  for (const size of state.sizes) {
+    const field = fields.get(size.name);
+    if (field) showSize(field, size);
+  }
+  for (const button of document.querySelectorAll<HTMLButtonElement>("[data-step]"))
+    button.disabled = !(button.dataset["step"] === "undo" ? state.can_undo : state.can_redo);
+}
+
+function showSize(field: Field, size: Size): void {
+  const value = field.row.querySelector<HTMLElement>("[data-value]");
+  if (value) value.textContent = shown(size);
+  if (size.text.trim() === (field.theirs ?? field.saved).trim()) return field.mark();
+  if (!isTyped(field)) field.replace(size.text);
+  else if (size.text.trim() === field.input.value.trim()) field.accepted(field.input.value, size.text, null);
+  else question(field, size.text);
+}
+
+function shown(size: Size): string {
+  if (size.value === null) return word("no_value");
+  const number = new Intl.NumberFormat(document.documentElement.lang || "en", { maximumFractionDigits: 2 });
+  return size.unit ? `${number.format(size.value)} ${size.unit}` : number.format(size.value);
+}

@@ -1,0 +1,122 @@
+// The tools over the picture: views, section, pulling apart, assemblies, positions, the list of parts.
+import { make } from "../page";
+import { word } from "../words";
+import type { Section, Viewer } from "./index";
+import type { Model } from "./model";
+import type { View } from "./stage";
+
+export interface Tools {
+  element: HTMLElement;
+  fill(model: Model): void;
+  chosen(part: string): void;
+  note(text: string): void;
+}
+
+const VIEWS: View[] = ["corner", "front", "side", "top"];
+const CUTS: [string, Section["axis"] | ""][] = [
+  ["cut_none", ""],
+  ["cut_across", "z"],
+  ["cut_along", "x"],
+  ["cut_level", "y"],
+];
+
+export function toolbar(viewer: Viewer): Tools {
+  const parts = make("select", { id: "viewer-part" });
+  parts.addEventListener("change", () => viewer.choose(parts.value ? { part: parts.value, copy: 1 } : null));
+  const assemblies = make("div", { class: "assemblies" });
+  const note = make("p", { class: "note", role: "status" });
+  const element = make(
+    "div",
+    { class: "tools" },
+    views(viewer),
+    labelled(word("part"), parts),
+    section(viewer),
+    apart(viewer),
+    ...positions(viewer),
+    make("details", { class: "fold" }, make("summary", {}, word("assemblies")), assemblies),
+    note,
+  );
+  return {
+    element,
+    fill: (model) => {
+      fillParts(parts, model);
+      fillAssemblies(assemblies, model, viewer);
+    },
+    chosen: (part) => {
+      parts.value = part;
+    },
+    note: (text) => {
+      note.textContent = text;
+    },
+  };
+}
+
+function labelled(text: string, control: HTMLElement): HTMLElement {
+  return make("label", { class: "tool" }, make("span", {}, text), control);
+}
+
+function views(viewer: Viewer): HTMLElement {
+  const buttons = VIEWS.map((view) => {
+    const button = make("button", { type: "button", "data-view": view }, word(`view_${view}`));
+    button.addEventListener("click", () => viewer.look(view));
+    return button;
+  });
+  return make("div", { class: "tool row", role: "group", "aria-label": word("views") }, ...buttons);
+}
+
+function section(viewer: Viewer): HTMLElement {
+  const where = make("select", { id: "viewer-cut" });
+  for (const [name, axis] of CUTS) where.append(make("option", { value: axis }, word(name)));
+  const at = make("input", { type: "range", min: "0", max: "1", step: "0.005", "aria-label": word("cut_at"), hidden: true });
+  at.value = "0.5";
+  const cut = () => {
+    at.hidden = where.value === "";
+    viewer.cut(where.value === "" ? null : { axis: where.value as Section["axis"], at: Number(at.value) });
+  };
+  where.addEventListener("change", cut);
+  at.addEventListener("input", cut);
+  return make("div", { class: "tool" }, labelled(word("section"), where), at);
+}
+
+function apart(viewer: Viewer): HTMLElement {
+  const far = make("input", { type: "range", min: "0", max: "1", step: "0.01", id: "viewer-apart" });
+  far.value = "0";
+  far.addEventListener("input", () => viewer.pull(Number(far.value)));
+  return labelled(word("apart"), far);
+}
+
+/** Positions of moving assemblies, as the page lists them: `<option>`s in a template beside the viewer. */
+function positions(viewer: Viewer): HTMLElement[] {
+  const source = document.querySelector<HTMLSelectElement>("select[data-positions]");
+  if (!source || source.options.length < 2) return [];
+  const choice = make("select", { id: "viewer-position" });
+  for (const option of source.options) choice.append(option.cloneNode(true));
+  choice.addEventListener("change", () => viewer.setPosition(choice.value));
+  source.closest<HTMLElement>("[data-plain]")?.setAttribute("hidden", "");
+  return [labelled(word("position"), choice)];
+}
+
+function fillParts(select: HTMLSelectElement, model: Model): void {
+  const now = select.value;
+  const seen = new Map(model.pieces.map((piece) => [piece.part, piece]));
+  select.replaceChildren(make("option", { value: "" }, word("part_none")));
+  for (const piece of seen.values())
+    select.append(make("option", { value: piece.part }, `${piece.number} ${piece.title}`));
+  select.value = seen.has(now) ? now : "";
+}
+
+function fillAssemblies(box: HTMLElement, model: Model, viewer: Viewer): void {
+  const names = model.assemblies.join("\n");
+  if (box.dataset["names"] === names) return;
+  box.dataset["names"] = names;
+  box.replaceChildren(
+    ...model.assemblies.map((name) => {
+      const tick = make("input", { type: "checkbox" });
+      tick.checked = !viewer.isHidden(name);
+      tick.addEventListener("change", () => viewer.hide(name, !tick.checked));
+      const chip = make("span", { class: "chip", "aria-hidden": "true" });
+      chip.style.backgroundColor = `#${viewer.colourOf(name).getHexString()}`;
+      return make("label", { class: "tick" }, tick, chip, name);
+    }),
+  );
+}
