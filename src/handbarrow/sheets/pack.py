@@ -227,10 +227,12 @@ def _cutting(job: Job, drawings: PackDrawings, paper: Paper) -> list[Block]:
 
 def sheet_frame(job: Job, day: datetime.date) -> Block:
     """Return what every sheet needs: its stamp, paper, words and fonts."""
+    paper = paper_of(job)
     return {
         **_stamp(job, day),
         "lang": current(),
-        "paper": paper_of(job).name,
+        "paper": paper.name,
+        "room": [paper.across, paper.down],
         "words": dict(WORDS),
         "inches": job.workshop.show_length == "in",
         "fonts": _families(),
