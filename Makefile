@@ -6,7 +6,11 @@ BIN := $(VENV)/bin
 export OPENBLAS_NUM_THREADS ?= 1
 export OMP_NUM_THREADS ?= 1
 
-.PHONY: demo test lint bench clean
+# The workbench's modules in the browser, bundled into the package.
+BUNDLE := src/handbarrow/web/static/built/main.js
+NODE_READY := frontend/node_modules/.ready
+
+.PHONY: demo test lint bench clean modules browser
 .DEFAULT_GOAL := demo
 
 $(VENV)/.run-ready: pyproject.toml
@@ -19,9 +23,28 @@ $(VENV)/.test-ready: $(VENV)/.run-ready
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -e '.[test]'
 	touch $@
 
-demo: $(VENV)/.run-ready
+$(NODE_READY): frontend/package.json frontend/package-lock.json
+	cd frontend && npm ci --ignore-scripts --no-audit --no-fund
+	touch $@
+
+$(BUNDLE): $(NODE_READY) frontend/build.mjs frontend/tsconfig.json $(shell find frontend/src -name '*.ts')
+	cd frontend && npm run --silent build
+
+# Without Node the program works all the same: only the picture that turns and the sizes that answer at once are missing.
+modules:
+	@if command -v npm >/dev/null; then $(MAKE) --no-print-directory $(BUNDLE); \
+	else echo "Node.js (20 or later) with npm is not installed: the workbench will show plain pages, without the 3-D picture."; \
+	echo "Install it (Debian: apt install nodejs npm) and run make again to have both."; fi
+
+# The pages are tested in a real browser.
+browser:
+	@command -v npm >/dev/null || { echo "The tests need Node.js (20 or later) with npm (Debian: apt install nodejs npm)."; exit 1; }
+	@command -v chromium >/dev/null || { echo "The tests need the browser Chromium (Debian: apt install chromium)."; exit 1; }
+
+demo: $(VENV)/.run-ready modules
 	@$(BIN)/python -m compileall -q src/handbarrow
 	$(BIN)/handbarrow sheets examples/hut-trailer.yaml --workshop examples/ridge-workshop.yaml --units 8 --into out/hut-trailer
+	@echo "To open the workbench in a browser: $(BIN)/handbarrow workbench"
 
 lint: $(VENV)/.test-ready
 	$(BIN)/ruff check src tests benchmarks tools
@@ -29,7 +52,7 @@ lint: $(VENV)/.test-ready
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 
-test: lint
+test: browser lint $(BUNDLE)
 	$(BIN)/pytest -n 2 --cov --cov-report=term
 
 bench: $(VENV)/.test-ready
@@ -37,4 +60,4 @@ bench: $(VENV)/.test-ready
 	$(BIN)/python -m benchmarks
 
 clean:
-	rm -rf $(VENV) out .pytest_cache .mypy_cache .ruff_cache .hypothesis
+	rm -rf $(VENV) out frontend/node_modules src/handbarrow/web/static/built .pytest_cache .mypy_cache .ruff_cache .hypothesis

@@ -113,7 +113,7 @@ async function sendAll(): Promise<void> {
 
 /** Sends one field; returns what is wrong with it, empty if it was taken. */
 async function sendOne(entry: Entry): Promise<string> {
-  const body = new URLSearchParams({ csrf: formKey(), [entry.name]: entry.value, field: entry.name, at: entry.at, client });
+  const body = new URLSearchParams({ token: formKey(), [entry.name]: entry.value, field: entry.name, at: entry.at, client });
   const answer = await fetched(entry.action, { method: "POST", body, headers: { Accept: "application/json" } });
   if (answer.status >= 500) throw new NoAnswer();
   if (answer.ok) return "";

@@ -2,10 +2,12 @@
 import { heard, lost, wait } from "./connection";
 import { client, project } from "./page";
 
+/** `state`: the project is in another state now. `work`: how far background work is. */
 export interface Told {
+  kind?: string;
   number?: number;
   client?: string;
-  work?: { id: string; [key: string]: unknown };
+  id?: string;
 }
 
 type Listener = (told: Told) => void;

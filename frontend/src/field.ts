@@ -16,8 +16,8 @@ export class Field {
   private readonly said: HTMLElement;
 
   constructor(readonly input: HTMLInputElement) {
-    this.name = input.dataset["size"] ?? input.name;
-    this.row = input.closest<HTMLElement>("[data-size-row]") ?? input.parentElement ?? input;
+    this.row = input.closest<HTMLElement>("[data-size]") ?? input;
+    this.name = this.row.dataset["size"] ?? input.name;
     this.saved = input.defaultValue;
     this.said = make("div", { class: "said", "aria-live": "polite", id: `said-${this.name}` });
     this.row.append(this.said);

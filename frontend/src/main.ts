@@ -43,10 +43,10 @@ function partPanel(): HTMLElement {
 }
 
 function startSteps(): void {
-  for (const button of document.querySelectorAll<HTMLButtonElement>("[data-step]")) {
+  for (const button of document.querySelectorAll<HTMLButtonElement>("button[name=step]")) {
     button.addEventListener("click", (event) => {
       event.preventDefault();
-      void sizes.step(button.dataset["step"] === "redo" ? "redo" : "undo");
+      void sizes.step(button.value === "redo" ? "redo" : "undo");
     });
   }
   document.addEventListener("keydown", (event) => {

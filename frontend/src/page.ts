@@ -23,8 +23,8 @@ export function project(): string {
 /** The key that a form must bring along, so that no other site can send it. */
 export function formKey(): string {
   return (
-    document.querySelector<HTMLMetaElement>('meta[name="csrf"]')?.content ??
-    document.querySelector<HTMLInputElement>('input[name="csrf"]')?.value ??
+    document.querySelector<HTMLMetaElement>('meta[name="token"]')?.content ??
+    document.querySelector<HTMLInputElement>('input[name="token"]')?.value ??
     ""
   );
 }

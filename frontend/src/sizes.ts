@@ -24,13 +24,14 @@ let tries = 0;
 let retry = 0;
 
 export function start(form: HTMLElement): void {
-  for (const input of form.querySelectorAll<HTMLInputElement>("input[data-size]")) adopt(input);
+  for (const input of form.querySelectorAll<HTMLInputElement>("[data-size] input[name=text]")) adopt(input);
   form.addEventListener("submit", (event) => {
     event.preventDefault();
+    fields.forEach((field) => (field.refused = null)); // asked for: what was refused is tried again
     void send();
   });
   form.setAttribute("data-live", "");
-  for (const button of form.querySelectorAll<HTMLElement>("[data-plain]")) button.hidden = true;
+  for (const button of form.querySelectorAll<HTMLElement>("[data-size] button")) button.hidden = true;
   follow(show);
   whenBack(() => void send());
   addEventListener("pagehide", () => fields.forEach((field) => field.remember()));
@@ -41,7 +42,8 @@ function adopt(input: HTMLInputElement): void {
   fields.set(field.name, field);
   input.addEventListener("input", () => {
     field.typed(current()?.number ?? null);
-    if (field.theirs !== null) question(field, field.theirs);
+    if (field.theirs !== null && input.value.trim() === field.theirs.trim()) field.replace(field.theirs);
+    else if (field.theirs !== null) question(field, field.theirs);
     due(field, REST);
   });
   input.addEventListener("change", () => due(field, 0));
@@ -172,13 +174,15 @@ function show(state: State): void {
     const field = fields.get(size.name);
     if (field) showSize(field, size);
   }
-  for (const button of document.querySelectorAll<HTMLButtonElement>("[data-step]"))
-    button.disabled = !(button.dataset["step"] === "undo" ? state.can_undo : state.can_redo);
+  for (const button of document.querySelectorAll<HTMLButtonElement>("button[name=step]")) {
+    const is_undo = button.value === "undo";
+    button.disabled = !(is_undo ? state.can_undo : state.can_redo);
+    button.title = (is_undo ? state.undo_what : state.redo_what) ?? "";
+  }
 }
 
 function showSize(field: Field, size: Size): void {
-  const value = field.row.querySelector<HTMLElement>("[data-value]");
-  if (value) value.textContent = shown(size);
+  for (const output of field.row.querySelectorAll<HTMLElement>("[data-value]")) output.textContent = shown(size);
   if (size.text.trim() === (field.theirs ?? field.saved).trim()) return field.mark();
   if (!isTyped(field)) field.replace(size.text);
   else if (size.text.trim() === field.input.value.trim()) field.accepted(field.input.value, size.text, null);
@@ -186,7 +190,5 @@ function showSize(field: Field, size: Size): void {
 }
 
 function shown(size: Size): string {
-  if (size.value === null) return word("no_value");
-  const number = new Intl.NumberFormat(document.documentElement.lang || "en", { maximumFractionDigits: 2 });
-  return size.unit ? `${number.format(size.value)} ${size.unit}` : number.format(size.value);
+  return size.value === null ? word("no_value") : `${size.shown} ${size.unit}`.trim();
 }

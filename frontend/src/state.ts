@@ -7,30 +7,29 @@ import { NoAnswer, ask, type Finding } from "./talk";
 export interface Size {
   name: string;
   value: number | null;
+  shown: string;
   unit: string;
   formula: string | null;
+  /** What a person may write anew. */
   text: string;
-  limits?: unknown;
-  changes?: unknown;
 }
 
-export interface Result {
+export interface Assembly {
   name: string;
-  value: number;
-  unit: string;
-  title?: string;
-  text?: string;
+  positions: { name: string }[];
 }
 
 export interface State {
   number: number;
   digest: string;
+  workable: boolean;
   sizes: Size[];
-  results: Result[];
   findings: Finding[];
-  summary?: Record<string, unknown>;
+  assemblies: Assembly[];
   can_undo: boolean;
   can_redo: boolean;
+  undo_what?: string;
+  redo_what?: string;
 }
 
 /** Where a state came from: an answer to this tab, another tab or person, or the first look. */
@@ -96,6 +95,6 @@ export function start(): void {
   void refresh("first");
   whenBack(() => void refresh());
   listen((told, mine) => {
-    if (told.number !== undefined && !mine && told.number !== now?.number) void refresh();
+    if (told.kind === "state" && !mine && told.number !== now?.number) void refresh();
   });
 }

@@ -26,7 +26,7 @@ export async function ask<T>(path: string, signal?: AbortSignal): Promise<Answer
 }
 
 export async function tell<T>(path: string, body: unknown, signal?: AbortSignal): Promise<Answer<T>> {
-  const headers = { "Content-Type": "application/json", "X-CSRF-Token": formKey() };
+  const headers = { "Content-Type": "application/json", "X-Handbarrow-Token": formKey() };
   return talk<T>(path, { method: "POST", headers, body: JSON.stringify(body), ...(signal ? { signal } : {}) });
 }
 

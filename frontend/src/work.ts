@@ -9,12 +9,12 @@ import { word } from "./words";
 interface Work {
   id: string;
   kind: string;
-  state: "waiting" | "running" | "done" | "failed" | "cancelled";
+  stage: "running" | "done" | "failed" | "cancelled";
+  says: string;
   done: number;
-  of: number;
-  what?: string;
-  files?: { name: string; title?: string }[];
-  findings?: Finding[];
+  total: number;
+  files: string[];
+  findings: Finding[];
 }
 
 /** Time between looks where nothing is told of its own accord [ms]. */
@@ -40,7 +40,7 @@ async function begin(form: HTMLFormElement): Promise<void> {
   let units = 1;
   for (const [name, value] of new FormData(form)) {
     if (name === "units") units = Number(value);
-    else if (name !== "csrf" && typeof value === "string" && value !== "") options[name] = value;
+    else if (name !== "token" && typeof value === "string" && value !== "") options[name] = value;
   }
   const box = place_for(form);
   try {
@@ -61,7 +61,7 @@ async function begin(form: HTMLFormElement): Promise<void> {
 async function follow(form: HTMLFormElement, id: string): Promise<void> {
   const box = place_for(form);
   let woken: (() => void) | null = null;
-  listen((told) => told.work?.id === id && woken?.());
+  listen((told) => told.kind === "work" && told.id === id && woken?.());
   for (let tries = 0; ; ) {
     try {
       const { status, body } = await ask<Work>(api(`work/${encodeURIComponent(id)}`));
@@ -69,7 +69,7 @@ async function follow(form: HTMLFormElement, id: string): Promise<void> {
       tries = 0;
       if (status !== 200) return forget(form, box); // the program was closed meanwhile
       show(box, body, form);
-      if (body.state !== "waiting" && body.state !== "running") return;
+      if (body.stage !== "running") return;
     } catch (error) {
       if (!(error instanceof NoAnswer)) throw error;
       lost();
@@ -94,15 +94,15 @@ function place_for(form: HTMLFormElement): HTMLElement {
 }
 
 function show(box: HTMLElement, work: Work, form: HTMLFormElement): void {
-  const is_on = work.state === "waiting" || work.state === "running";
+  const is_on = work.stage === "running";
   form.toggleAttribute("data-busy", is_on);
   for (const button of form.querySelectorAll<HTMLButtonElement>("button")) button.disabled = is_on;
-  box.dataset["state"] = work.state;
+  box.dataset["stage"] = work.stage;
   if (is_on) return progress(box, work);
-  keep(place(form), work.state === "done" ? work.id : null);
-  const head = make("p", {}, word(`work_${work.state}`));
-  box.replaceChildren(head, ...(work.findings ?? []).map(finding));
-  if (work.state === "done" && work.files) box.append(links(work.files));
+  keep(place(form), work.stage === "done" ? work.id : null);
+  const head = make("p", {}, word(`work_${work.stage}`));
+  box.replaceChildren(head, ...work.findings.map(finding));
+  if (work.stage === "done" && work.files.length > 0) box.append(links(work.files));
 }
 
 function progress(box: HTMLElement, work: Work): void {
@@ -119,19 +119,19 @@ function progress(box: HTMLElement, work: Work): void {
     box.replaceChildren(make("p", { class: "what" }), bar, stop);
   }
   const what = box.querySelector(".what");
-  if (what) what.textContent = work.what || word(`work_${work.state}`);
-  if (work.of > 0) {
-    bar.max = work.of;
+  if (what) what.textContent = work.says || word("work_running");
+  if (work.total > 0) {
+    bar.max = work.total;
     bar.value = work.done;
   } else {
     bar.removeAttribute("value");
   }
 }
 
-function links(files: { name: string; title?: string }[]): HTMLElement {
+function links(files: string[]): HTMLElement {
   const items = files.map((file) => {
-    const href = api(`files/${file.name.split("/").map(encodeURIComponent).join("/")}`);
-    return make("li", {}, make("a", { href }, file.title ?? file.name));
+    const href = api(`files/${file.split("/").map(encodeURIComponent).join("/")}`);
+    return make("li", {}, make("a", { href }, file));
   });
   return make("ul", { class: "files" }, ...items);
 }

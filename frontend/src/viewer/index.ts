@@ -2,7 +2,7 @@
 import { Color, Plane, Raycaster, Vector2, Vector3 } from "three";
 import { heard, lost, whenBack } from "../connection";
 import { keep, kept, make, project } from "../page";
-import { api, follow } from "../state";
+import { api, current, follow } from "../state";
 import { NoAnswer, fetched, isOurs, whole } from "../talk";
 import { word } from "../words";
 import { Model, read, type Paints } from "./model";
@@ -21,7 +21,7 @@ export interface Section {
 
 export class Viewer {
   model: Model | null = null;
-  position = "";
+  readonly positions = new Map<string, string>();
   private readonly stage: Stage;
   private tools: Tools | null = null;
   private section: Section | null = null;
@@ -55,13 +55,12 @@ export class Viewer {
   /** Fetches the scene of a state; an older fetch still under way is given up. */
   private async load(number: number): Promise<void> {
     this.number = number;
-    const wanted = `${number} ${this.position}`;
+    const wanted = `${number} ${this.moved()}`;
     if (wanted === this.shown) return;
     this.asking?.abort();
     const asking = (this.asking = new AbortController());
-    const position = this.position ? `&position=${encodeURIComponent(this.position)}` : "";
     try {
-      const answer = await fetched(api(`scene.glb?number=${number}${position}`), { signal: asking.signal, cache: "default" });
+      const answer = await fetched(api(`scene.glb?number=${number}${this.moved()}`), { signal: asking.signal, cache: "default" });
       const bytes = await whole(answer.arrayBuffer(), asking.signal);
       heard();
       if (!answer.ok) return this.nothing();
@@ -74,6 +73,11 @@ export class Viewer {
       if (!(error instanceof NoAnswer)) throw error;
       lost();
     }
+  }
+
+  /** The positions asked for, as the server reads them. */
+  private moved(): string {
+    return [...this.positions].map(([assembly, position]) => `&position=${encodeURIComponent(`${assembly}:${position}`)}`).join("");
   }
 
   /** The files do not work out just now: the product as it was stays, and is marked so. */
@@ -89,7 +93,7 @@ export class Viewer {
     this.tools?.note("");
     this.stage.scene.add(model.root);
     this.stage.holds(model.box);
-    this.tools?.fill(model);
+    this.tools?.fill(model, current());
     if (this.chosen && !model.of(this.chosen.part, this.chosen.copy)) this.choose(null);
     this.dress();
     const done = () => this.host.setAttribute("data-drawn", String(number));
@@ -116,8 +120,9 @@ export class Viewer {
     this.stage.look(view);
   }
 
-  setPosition(position: string): void {
-    this.position = position;
+  setPosition(assembly: string, position: string): void {
+    if (position) this.positions.set(assembly, position);
+    else this.positions.delete(assembly);
     void this.load(this.number);
   }
 

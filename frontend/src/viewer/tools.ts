@@ -1,5 +1,6 @@
 // The tools over the picture: views, section, pulling apart, assemblies, positions, the list of parts.
 import { make } from "../page";
+import type { State } from "../state";
 import { word } from "../words";
 import type { Section, Viewer } from "./index";
 import type { Model } from "./model";
@@ -7,7 +8,7 @@ import type { View } from "./stage";
 
 export interface Tools {
   element: HTMLElement;
-  fill(model: Model): void;
+  fill(model: Model, state: State | null): void;
   chosen(part: string): void;
   note(text: string): void;
 }
@@ -23,6 +24,7 @@ const CUTS: [string, Section["axis"] | ""][] = [
 export function toolbar(viewer: Viewer): Tools {
   const parts = make("select", { id: "viewer-part" });
   parts.addEventListener("change", () => viewer.choose(parts.value ? { part: parts.value, copy: 1 } : null));
+  const moving = make("div", { class: "tool row" });
   const assemblies = make("div", { class: "assemblies" });
   const note = make("p", { class: "note", role: "status" });
   const element = make(
@@ -32,15 +34,16 @@ export function toolbar(viewer: Viewer): Tools {
     labelled(word("part"), parts),
     section(viewer),
     apart(viewer),
-    ...positions(viewer),
+    moving,
     make("details", { class: "fold" }, make("summary", {}, word("assemblies")), assemblies),
     note,
   );
   return {
     element,
-    fill: (model) => {
+    fill: (model, state) => {
       fillParts(parts, model);
       fillAssemblies(assemblies, model, viewer);
+      fillPositions(moving, state, viewer);
     },
     chosen: (part) => {
       parts.value = part;
@@ -85,15 +88,22 @@ function apart(viewer: Viewer): HTMLElement {
   return labelled(word("apart"), far);
 }
 
-/** Positions of moving assemblies, as the page lists them: `<option>`s in a template beside the viewer. */
-function positions(viewer: Viewer): HTMLElement[] {
-  const source = document.querySelector<HTMLSelectElement>("select[data-positions]");
-  if (!source || source.options.length < 2) return [];
-  const choice = make("select", { id: "viewer-position" });
-  for (const option of source.options) choice.append(option.cloneNode(true));
-  choice.addEventListener("change", () => viewer.setPosition(choice.value));
-  source.closest<HTMLElement>("[data-plain]")?.setAttribute("hidden", "");
-  return [labelled(word("position"), choice)];
+/** A choice for each assembly that moves. */
+function fillPositions(box: HTMLElement, state: State | null, viewer: Viewer): void {
+  const movable = (state?.assemblies ?? []).filter((assembly) => assembly.positions.length > 0);
+  const names = JSON.stringify(movable.map((assembly) => [assembly.name, ...assembly.positions.map((one) => one.name)]));
+  if (box.dataset["names"] === names) return;
+  box.dataset["names"] = names;
+  box.replaceChildren(
+    ...movable.map((assembly) => {
+      const choice = make("select", { "data-moves": assembly.name });
+      choice.append(make("option", { value: "" }, word("as_drawn")));
+      for (const { name } of assembly.positions) choice.append(make("option", { value: name }, name));
+      choice.value = viewer.positions.get(assembly.name) ?? "";
+      choice.addEventListener("change", () => viewer.setPosition(assembly.name, choice.value));
+      return labelled(word("position", { assembly: assembly.name }), choice);
+    }),
+  );
 }
 
 function fillParts(select: HTMLSelectElement, model: Model): void {

@@ -60,7 +60,6 @@ CLIENT = Words(
         # Work in the background.
         "progress": "How far it is",
         "stop": "Stop",
-        "work_waiting": "Waiting its turn",
         "work_running": "At work",
         "work_done": "Done.",
         "work_failed": "It could not be done.",
