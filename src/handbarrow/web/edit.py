@@ -11,6 +11,7 @@ import io
 import json
 import re
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any
 
 import yaml
@@ -52,7 +53,7 @@ def read_at(text: str, path: Path) -> Any:
 
 
 def replaced(text: str, path: Path, value: str) -> str:
-    """Return the text with the scalar at a path replaced, and nothing else changed.
+    r"""Return the text with the scalar at a path replaced, and nothing else changed.
 
     Args:
         text: The file.
@@ -62,8 +63,8 @@ def replaced(text: str, path: Path, value: str) -> str:
     Raises:
         EditError: If no scalar stands there, or it is shared by several places of the file.
 
-    >>> replaced("a: {b: 560, c: 1}  # outside\\n", ["a", "b"], "1 1/4 in")
-    'a: {b: 1 1/4 in, c: 1}  # outside\\n'
+    >>> replaced("a: {b: 560, c: 1}  # outside\n", ["a", "b"], "1 1/4 in")
+    'a: {b: 1 1/4 in, c: 1}  # outside\n'
     """
     node = _node(text, path)
     if not isinstance(node, yaml.ScalarNode):
@@ -129,12 +130,12 @@ def removed(text: str, path: Path) -> str:
     return _by_library(text, take, data)
 
 
-# ------------------------------------------------------------------------------------------------ how a value is written
+# ------------------------------------------------------------------------------------------------ how it is written
 def _ways(value: str, *, flow: bool) -> list[str]:
     """Ways of writing a scalar, the plainest first; the first that reads back as wanted is taken."""
     quoted = json.dumps(value, ensure_ascii=False)
     plain = PLAIN.fullmatch(value) and not value.endswith(" ")
-    if not plain or (flow and any(sign in value for sign in FLOW_SIGNS)):
+    if not plain or value == "null" or (flow and any(sign in value for sign in FLOW_SIGNS)):
         return [quoted]
     return [value, quoted]
 
@@ -225,7 +226,7 @@ def _node(text: str, path: Path) -> yaml.Node | None:
 
 def _composed(text: str) -> yaml.Node | None:
     try:
-        return yaml.compose(text, Loader=LOADER)  # type: ignore[no-any-return]
+        return yaml.compose(text, Loader=LOADER)
     except yaml.YAMLError as fault:
         raise EditError("the file cannot be read") from fault
 
@@ -265,14 +266,13 @@ def _set(root: Any, path: Path, value: Any, *, plain: bool = False) -> Any:
     if not path:
         raise EditError("a place is needed")
     here = root
-    for key, after in zip(path[:-1], path[1:], strict=True):
+    for key, after in pairwise(path):
         if isinstance(here, dict) and key not in here and isinstance(after, str):
             here[key] = {}
         here = _step(here, key)
     last = path[-1]
-    if isinstance(here, dict) and isinstance(last, str):
-        here[last] = _texts(value) if plain else _flow(value)
-    elif isinstance(here, list) and isinstance(last, int) and 0 <= last < len(here):
+    in_map = isinstance(here, dict) and isinstance(last, str)
+    if in_map or (isinstance(here, list) and isinstance(last, int) and 0 <= last < len(here)):
         here[last] = _texts(value) if plain else _flow(value)
     else:
         raise EditError(f"no place {list(path)}")

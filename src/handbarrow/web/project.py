@@ -22,8 +22,7 @@ from handbarrow.web.versions import Content, Kind, Version, Versions
 
 __all__ = ["SHEETS", "Note", "Project", "Projects", "State"]
 
-HEADER = re.compile(rb"^\xef\xbb\xbf?handbarrow:[ \t]*[\"']?(design|workshop)\b|^handbarrow:[ \t]*[\"']?(design|workshop)\b",
-                    re.MULTILINE)  # fmt: skip
+HEADER = re.compile(rb"^(?:\xef\xbb\xbf)?handbarrow:[ \t]*[\"']?(design|workshop)\b", re.MULTILINE)
 HEAD_BYTES = 16_384
 SHEETS = "sheets"
 """Folder within a project where its sheets are written."""
@@ -316,7 +315,7 @@ def _kind(path: Path) -> str:
             found = HEADER.search(stream.read(HEAD_BYTES))
     except OSError:
         return ""
-    return (found[1] or found[2]).decode() if found else ""
+    return found[1].decode() if found else ""
 
 
 def _read(path: Path) -> bytes:
@@ -348,4 +347,3 @@ def _file_lock(folder: Path) -> int | None:
         fcntl.flock(handle, fcntl.LOCK_EX)
         return handle
     return None
-

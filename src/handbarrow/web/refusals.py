@@ -12,6 +12,7 @@ __all__ = [
     "RefusedError",
     "changed_meanwhile",
     "no_such_file",
+    "no_such_page",
     "no_such_part",
     "no_such_position",
     "no_such_project",
@@ -19,6 +20,7 @@ __all__ = [
     "no_such_version",
     "no_such_work",
     "not_from_here",
+    "not_saved",
     "not_workable",
     "nothing_to_undo",
     "project_unclear",
@@ -130,6 +132,32 @@ def no_such_file(name: str) -> RefusedError:
         fix=said("have the sheets written, then choose a file from the list"),
     )
     return RefusedError(404, [finding])
+
+
+def no_such_page(path: str, status: int) -> RefusedError:
+    """There is no such page, or it cannot be asked so."""
+    finding = Finding(
+        code="no-such-page",
+        where="address",
+        wrong=said("the address {path!r} leads nowhere", path=path[:120])
+        if status == 404
+        else said("the page at {path!r} cannot be asked in this way", path=path[:120]),
+        expected=said("an address that a page of the workbench leads to"),
+        fix=said("go to the first page and choose from there"),
+    )
+    return RefusedError(status, [finding])
+
+
+def not_saved(fault: OSError) -> RefusedError:
+    """The system refuses to read or write a file."""
+    finding = Finding(
+        code="not-saved",
+        where="project",
+        wrong=said("the system refuses: {why}", why=str(fault.strerror or fault)),
+        expected=said("a folder that can be written, with room on the disk"),
+        fix=said("look whether the disk is full or the folder is closed to you, then repeat it; nothing was lost"),
+    )
+    return RefusedError(507, [finding])
 
 
 def no_such_work(name: str) -> RefusedError:

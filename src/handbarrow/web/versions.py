@@ -70,10 +70,11 @@ class Version:
 
 @dataclass(frozen=True, slots=True)
 class Steps:
-    """Where undo and redo lead: numbers of states, the next one last."""
+    """Where undo and redo lead: numbers of states, the next one last. `now`: the state that the files are as."""
 
     undo: Sequence[int]
     redo: Sequence[int]
+    now: int
 
 
 class Versions:
@@ -145,7 +146,7 @@ class Versions:
                 undo += [now] if now else []
                 redo.clear()
                 now = version.number
-        return Steps(undo, redo)
+        return Steps(undo, redo, now)
 
     def _path(self, kind: str, digest: str) -> Path:
         return self.folder / f"{kind}-{digest}.yaml"

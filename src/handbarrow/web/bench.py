@@ -1,0 +1,137 @@
+"""What every page and call works with: the projects, what was worked out of them, who listens, what is being made."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from starlette.requests import HTTPConnection
+
+from handbarrow.job.build import MOST_UNITS
+from handbarrow.web import refusals
+from handbarrow.web.edit import EditError, replaced, scalar_text
+from handbarrow.web.live import Hub
+from handbarrow.web.model import Model, Worked
+from handbarrow.web.project import Note, Project, Projects, State
+from handbarrow.web.versions import Content
+from handbarrow.web.work import Works
+
+__all__ = ["Workbench", "bench_of", "size_path", "text_of"]
+
+LONGEST_TEXT = 500
+
+
+@dataclass(slots=True)
+class Workbench:
+    """The workbench of one folder."""
+
+    projects: Projects
+    model: Model
+    hub: Hub
+    works: Works
+
+    def open(self, name: str) -> tuple[Project, State]:
+        """Return a project and what it is now.
+
+        Raises:
+            RefusedError: If there is none of that name, or its folder does not hold just the two files.
+        """
+        project = self.projects.project(name)
+        return project, project.state()
+
+    def units(self, project: Project, asked: int | None) -> int:
+        """Return the units that are asked for, else those of the project's batch."""
+        units = project.units if asked is None else asked
+        return min(max(units, 1), MOST_UNITS)
+
+    def set_size(self, name: str, base: int, size: str, text: str) -> tuple[State, State]:
+        """Set a size to what a person typed.
+
+        A change that was made meanwhile to something else stays: only this size is written anew.
+
+        Args:
+            name: Project.
+            base: Number of the state that the person saw.
+            size: Name of the size.
+            text: A number, a quantity or a formula; of a size that is asked for: what its result shall be.
+
+        Returns:
+            The state before and after.
+
+        Raises:
+            RefusedError: If the size was changed meanwhile (with `yours` and `theirs`), or the text is none that the
+                design can be read with; nothing is changed then.
+        """
+        project, now = self.open(name)
+        text = text.strip()
+        self.model.refuse_broken(now, of="design")
+        before = text_of(now)
+        path = size_path(before, size)
+        if path is None:
+            raise refusals.no_such_size(size)
+        theirs = scalar_text(before, path) or ""
+        if base != now.number and theirs != text and not self._untouched(project, base, size, theirs):
+            raise refusals.changed_meanwhile(f"sizes.{size}", {"yours": text, "theirs": theirs, "number": now.number})
+        if not text or len(text) > LONGEST_TEXT or any(ord(sign) < 32 for sign in text):
+            raise refusals.request_unclear(f"sizes.{size}")
+        if text == theirs:
+            return now, now
+        try:
+            content = Content(replaced(before, path, text).encode(), now.content.workshop)
+        except (EditError, UnicodeEncodeError) as fault:
+            raise refusals.request_unclear(f"sizes.{size}") from fault
+        self.model.refuse_broken(State(now.number, content, now.design_file, now.workshop_file), of="design")
+        after = project.save(now, content, Note("size", {"name": size, "was": theirs, "now": text}))
+        return now, after
+
+    @staticmethod
+    def _untouched(project: Project, base: int, size: str, theirs: str) -> bool:
+        """Whether a size still is what the person saw."""
+        seen = project.at(base)
+        if seen is None:
+            return False
+        try:
+            path = size_path(text_of(seen), size)
+            return path is not None and scalar_text(text_of(seen), path) == theirs
+        except EditError:
+            return False
+
+    def compared(
+        self, project: Project, base: int, state: State, units: int, *, cutting: bool
+    ) -> tuple[Worked, Worked]:
+        """Return what an earlier state and this one come to.
+
+        Raises:
+            RefusedError: If the earlier one is no longer there.
+        """
+        earlier = project.at(base)
+        if earlier is None:
+            raise refusals.no_such_version(base)
+        old = self.model.worked(earlier, units, cutting=cutting)
+        return old, self.model.worked(state, units, cutting=cutting)
+
+
+def bench_of(connection: HTTPConnection) -> Workbench:
+    """Return the workbench that a request came to."""
+    found: Workbench = connection.app.state.bench
+    return found
+
+
+def text_of(state: State) -> str:
+    """Return the text of the design file, with its line ends as they are."""
+    return state.content.design.decode("utf-8", "replace")
+
+
+def size_path(text: str, size: str) -> list[str | int] | None:
+    """Return where a person writes a size: its value, or what is asked of it; None if there is no such size."""
+    for path in (["sizes", size, "equals"], ["sizes", size, "value"], ["sizes", size]):
+        if scalar_text(text, path) is not None:
+            return list(path)
+    return None
+
+
+def sheets_folder(project: Project) -> Path:
+    """Return the folder of a project's sheets."""
+    from handbarrow.web.project import SHEETS
+
+    return project.folder / SHEETS
