@@ -14,6 +14,7 @@ from handbarrow.design.read_parts import read_parts
 from handbarrow.design.read_results import read_results
 from handbarrow.design.read_sizes import SizeTable, read_sizes
 from handbarrow.design.read_stock import read_stock, role_names
+from handbarrow.design.read_uses import USES, read_uses
 from handbarrow.design.values import Design, StockRole
 from handbarrow.findings import Finding, Place, with_places
 from handbarrow.reading.book import Book
@@ -25,7 +26,7 @@ from handbarrow.reading.tree import Tree, build_tree
 
 __all__ = ["DesignSource", "read_design"]
 
-KEYS = ("handbarrow", "name", "revision", "about", "stock", "sizes", "results", "assemblies", "parts")
+KEYS = ("handbarrow", "name", "revision", "about", "stock", "sizes", "results", "assemblies", *USES, "parts")
 MOST_UNKNOWN = 25
 MOST_LOOKED_AT = 100
 NEEDED = ("handbarrow", "name", "stock", "parts")
@@ -139,6 +140,7 @@ class DesignSource:
         )
         parts = read_parts(fields.get("parts"), context)
         results = read_results(fields.get("results"), context)
+        uses = read_uses(fields, context)
         if self._first is None:
             self._sizes.settle_units(scope)
         design = Design(
@@ -151,6 +153,7 @@ class DesignSource:
             parts=parts,
             results=results,
             about=self._about,
+            uses=uses,
         )
         self._look_up(book, design, context)
         for found in position_findings(design):

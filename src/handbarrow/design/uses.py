@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from handbarrow.design.shapes import Target
 from handbarrow.laws.geometry.path import Vec3
 
-__all__ = ["Carried", "Lift", "ResultPoint", "Uses"]
+__all__ = ["NO_USES", "Carried", "Lift", "ResultPoint", "Uses"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,3 +61,7 @@ class Uses:
     held_at: tuple[ResultPoint, ...] = ()
     stands_on: tuple[ResultPoint, ...] = ()
     lifts: tuple[Lift, ...] = ()
+
+
+NO_USES = Uses()
+"""A design that does not say."""

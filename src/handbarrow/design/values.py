@@ -26,7 +26,7 @@ from handbarrow.design.shapes import (
     Target,
     WheelSize,
 )
-from handbarrow.design.uses import Carried, Lift, ResultPoint, Uses
+from handbarrow.design.uses import NO_USES, Carried, Lift, ResultPoint, Uses
 from handbarrow.laws.geometry.path import Centreline, Matrix4, Vec3
 from handbarrow.laws.geometry.section import Section
 
@@ -168,7 +168,7 @@ class Design:
     parts: tuple[Part, ...]
     results: tuple[Result, ...]
     about: str = ""
-    uses: Uses = Uses()
+    uses: Uses = NO_USES
 
     def part(self, part_id: str) -> Part:
         """Return the part of that id; KeyError if there is none."""

@@ -1,0 +1,79 @@
+"""What a product is for: `carries`, `towed at`, `held at`, `stands on`, `lifts`."""
+
+from __future__ import annotations
+
+from handbarrow.design.read_context import Context
+from handbarrow.design.read_targets import point_of, targets_of
+from handbarrow.design.uses import Carried, Lift, ResultPoint, Uses
+from handbarrow.language import said
+from handbarrow.reading.limits import POSITIVE
+from handbarrow.reading.spot import Fields, Spot
+
+__all__ = ["USES", "read_uses"]
+
+USES = ("carries", "towed at", "held at", "stands on", "lifts")
+MOST = 20
+"""Things carried, ways of lifting, places held."""
+
+
+def read_uses(fields: Fields, context: Context) -> Uses:
+    """Return what the design says of its use."""
+    towed = fields.get("towed at")
+    places = [] if towed is None else _points([towed], context)
+    return Uses(
+        carries=_carries(fields.get("carries"), context),
+        towed_at=places[0] if places else None,
+        held_at=_list(fields.get("held at"), context),
+        stands_on=_list(fields.get("stands on"), context),
+        lifts=_lifts(fields.get("lifts"), context),
+    )
+
+
+def _carries(spot: Spot | None, context: Context) -> tuple[Carried, ...]:
+    if spot is None:
+        return ()
+    out = []
+    what = said("loads by name, as `goods: {mass: 80 kg, on: side-rail, at: [0, 0, 500]}`")
+    for name, value in spot.entries(what, MOST):
+        fields = value.fields(("mass", "on", "at"), ("mass", "on", "at"))
+        on = fields.get("on")
+        targets = () if on is None else context.targets(targets_of(on, MOST))
+        mass = fields.number("mass", "mass", 1.0, POSITIVE)
+        out.append(Carried(name=" ".join(name.split()), mass_kg=mass, on=targets, at=fields.vector("at")))
+    return tuple(out)
+
+
+def _lifts(spot: Spot | None, context: Context) -> tuple[Lift, ...]:
+    if spot is None:
+        return ()
+    out = []
+    what = said("ways of carrying by name, as `by two: {lifts: cot, at: [handle corner 1, handle corner 2]}`")
+    for name, value in spot.entries(what, MOST):
+        fields = value.fields(("lifts", "at"), ("at",))
+        assembly = fields.text("lifts") if "lifts" in fields else ""
+        if assembly and assembly not in context.assemblies:
+            close = value.book.nearest(assembly, context.assemblies)
+            value.at("lifts").refuse(
+                code="unknown-assembly",
+                wrong=said("`{name}` is no assembly", name=assembly),
+                expected=said("one of {names}", names=", ".join(context.assemblies)),
+                fix=said("write `{close}`", close=close) if close else said("name an assembly of the file"),
+            )
+        out.append(Lift(name=" ".join(name.split()), assembly=assembly, at=_list(fields.get("at"), context)))
+    return tuple(out)
+
+
+def _list(spot: Spot | None, context: Context) -> tuple[ResultPoint, ...]:
+    if spot is None:
+        return ()
+    return tuple(_points(spot.items(said("points, as `handle middle`"), 1, MOST) if spot.is_list else [spot], context))
+
+
+def _points(spots: list[Spot], context: Context) -> list[ResultPoint]:
+    out = []
+    for spot in spots:
+        point = point_of(spot)
+        if point is not None:
+            context.named.append((spot, point.target))
+            out.append(point)
+    return out

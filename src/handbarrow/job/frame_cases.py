@@ -1,0 +1,208 @@
+"""Load cases: what acts on the product when it stands, rolls over a bump, is braked, turned, pulled, lifted.
+
+No standard was found that gives loads for an adult lying behind a bicycle, or for handcarts. The factors are common
+practice without a source; each case says so, and the proof load decides.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import numpy as np
+
+from handbarrow.design.values import Carried, Product
+from handbarrow.job.frame_values import Bed, FrameOfProduct
+from handbarrow.language import Said, said
+from handbarrow.laws.frame.spreading import Blow, accelerations, blow, spread
+from handbarrow.laws.frame.values import Distributed, Frame, LoadCase, NodeLoad
+from handbarrow.laws.geometry.path import Floats, Vec3, vec3
+
+__all__ = [
+    "COMMON",
+    "GRAVITY",
+    "Cargo",
+    "Kind",
+    "blown",
+    "cargo_of",
+    "carried",
+    "case_of",
+    "lifted_kinds",
+    "rolling_kinds",
+    "standing_kinds",
+]
+
+GRAVITY = 9810.0
+"""[mm/s2]."""
+COMMON = said("common practice, no source")
+SLOPE_RAD = math.radians(10.0)
+PULL_OFF, BRAKING, TURNING = 0.3, 0.6, 0.3
+KERB, DROP = 1.5, 2.0
+
+
+class Kind(NamedTuple):
+    """A kind of load case.
+
+    Attributes:
+        id: Stable short name.
+        title: In words.
+        says: Factors and directions.
+        field_g: What pulls on every mass, as a multiple of g.
+        hub: Number of the wheel that is hit, -1: none.
+        hit: Force on that wheel's hub as a multiple of what it carries standing.
+    """
+
+    id: str
+    title: Said
+    says: Said
+    field_g: Vec3 = (0.0, 0.0, -1.0)
+    hub: int = -1
+    hit: Vec3 = (0.0, 0.0, 0.0)
+
+
+class Cargo(NamedTuple):
+    """What is carried: its name, its mass [kg], where its centre of mass is, the straights that carry it."""
+
+    name: str
+    mass_kg: float
+    at: Floats
+    beds: tuple[Bed, ...]
+
+
+def rolling_kinds(towed: bool, hubs: Sequence[tuple[str, Vec3, float]]) -> list[Kind]:
+    """Return the kinds of cases of a product on its wheels."""
+    side, down = math.sin(SLOPE_RAD), -math.cos(SLOPE_RAD)
+    braked = BRAKING if towed else PULL_OFF
+    kinds = [
+        Kind("standing", said("standing, loaded"), said("own weight and load")),
+        Kind("bump-2g", said("bump of 2 g"), said("twice all weights"), (0.0, 0.0, -2.0)),
+        Kind("bump-3g", said("bump of 3 g"), said("three times all weights"), (0.0, 0.0, -3.0)),
+        Kind("pull-off", said("pulling off"), said("{g:g} g forward", g=PULL_OFF), (-PULL_OFF, 0.0, -1.0)),
+        Kind("braking", said("braking"), said("{g:g} g, held by whoever pulls", g=braked), (braked, 0.0, -1.0)),
+    ]
+    turn = said("{g:g} g to the side", g=TURNING)
+    tilt = said("side slope of {angle:g} degrees", angle=math.degrees(SLOPE_RAD))
+    kinds += [
+        Kind("turning-left", said("turning left"), turn, (0.0, -TURNING, -1.0)),
+        Kind("turning-right", said("turning right"), turn, (0.0, TURNING, -1.0)),
+        Kind("slope-left", said("slope down to the left"), tilt, (0.0, side, down)),
+        Kind("slope-right", said("slope down to the right"), tilt, (0.0, -side, down)),
+    ]
+    for number, (wheel, _, _) in enumerate(hubs):
+        back_up = KERB * math.sqrt(0.5)
+        kinds.append(
+            Kind(
+                f"kerb-{number + 1}", said("{wheel} against a kerb", wheel=wheel),
+                said("{n:g} times what the wheel carries, back and up at 45 degrees; moving masses take it up", n=KERB),
+                hub=number, hit=(-back_up, 0.0, back_up),
+            )
+        )  # fmt: skip
+        kinds.append(
+            Kind(
+                f"drop-{number + 1}", said("{wheel} drops into a hole", wheel=wheel),
+                said("{n:g} times what the wheel carries on top, when it lands; moving masses take it up", n=DROP),
+                hub=number, hit=(0.0, 0.0, DROP),
+            )
+        )  # fmt: skip
+    return kinds
+
+
+def standing_kinds() -> list[Kind]:
+    """Return the kinds of cases of a product that stands on its feet and wheels."""
+    return [Kind("standing", said("standing on its feet"), said("own weight and load, level ground"))]
+
+
+def lifted_kinds(by: str) -> list[Kind]:
+    """Return the kinds of cases of what is carried by hand."""
+    return [
+        Kind("carried", said("carried {by}", by=by), said("own weight and load")),
+        Kind("stumble", said("carried {by}, a stumble", by=by), said("twice all weights"), (0.0, 0.0, -2.0)),
+    ]
+
+
+def cargo_of(product: Product, found: FrameOfProduct, load: Carried) -> Cargo:
+    """Return a load of the design on the straights that carry it, product axes."""
+    wanted = [t for t in found.beds if t in load.on]
+    beds = tuple(bed for target in wanted for bed in found.beds[target])
+    return Cargo(load.name, load.mass_kg, np.add(load.at, (0.0, 0.0, product.lift)), beds)
+
+
+def _ends(beds: Sequence[Bed]) -> tuple[Floats, Floats]:
+    return np.array([b.start for b in beds], float), np.array([b.end for b in beds], float)
+
+
+def carried(cargo: Cargo, pulled_mm_s2: Floats) -> list[Distributed]:
+    """Return what a load puts on the straights that carry it.
+
+    Raises:
+        ValueError: If they lie on one line that the load is beside.
+    """
+    first, last = spread(*_ends(cargo.beds), cargo.mass_kg * pulled_mm_s2 / 1000, cargo.at)
+    return [
+        Distributed(member=bed.member, first=vec3(a), last=vec3(b))
+        for bed, a, b in zip(cargo.beds, first, last, strict=True)
+    ]
+
+
+def case_of(name: str, kind: Kind, cargo: Cargo) -> LoadCase:
+    """Return a case without a hit."""
+    field = np.array(kind.field_g) * GRAVITY
+    return LoadCase(name=name, loads=tuple(carried(cargo, field)), field_mm_s2=vec3(field))
+
+
+# ------------------------------------------------------------------------------------------------ a hit
+class _Bodies(NamedTuple):
+    """The frame and its load as point masses: masses [kg], places [mm]."""
+
+    masses: Floats
+    places: Floats
+
+
+def blown(frame: Frame, base: LoadCase, cargo: Cargo, node: str, force: Vec3) -> LoadCase:
+    """Return a case with a force on a node that the moving masses balance, beside what acts anyway.
+
+    Args:
+        frame: The frame.
+        base: What acts anyway.
+        cargo: What is carried.
+        node: Where the force acts.
+        force: The force [N].
+    """
+    at = {n.name: np.asarray(n.at, float) for n in frame.nodes}
+    bodies = _bodies(frame, cargo, at)
+    found = blow(bodies.masses, bodies.places, np.asarray(force, float), at[node])
+    loads = [*base.loads, NodeLoad(node=node, force=force), *_against(frame, cargo, found, at)]
+    return LoadCase(name=base.name, loads=tuple(loads), field_mm_s2=base.field_mm_s2)
+
+
+def _bodies(frame: Frame, cargo: Cargo, at: dict[str, Floats]) -> _Bodies:
+    """Members by Simpson's points: exact for mass, middle and turning of straights."""
+    masses, places = [cargo.mass_kg], [cargo.at]
+    for m in frame.members:
+        a, b = at[m.start] + np.asarray(m.start_offset), at[m.end] + np.asarray(m.end_offset)
+        kg = m.section.area * m.material.density_kg_mm3 * float(np.linalg.norm(b - a))
+        masses += [kg / 6, kg * 4 / 6, kg / 6]
+        places += [a, (a + b) / 2, b]
+    for mass in frame.masses:
+        masses.append(mass.mass_kg)
+        places.append(at[mass.node] if mass.at is None else np.asarray(mass.at, float))
+    return _Bodies(np.array(masses), np.array(places))
+
+
+def _against(frame: Frame, cargo: Cargo, found: Blow, at: dict[str, Floats]) -> list[Distributed | NodeLoad]:
+    """Forces of the masses against being sped up (d'Alembert)."""
+    out: list[Distributed | NodeLoad] = list(carried(cargo, -accelerations(found, cargo.at[None])[0]))
+    for m in frame.members:
+        ends = np.array([at[m.start] + np.asarray(m.start_offset), at[m.end] + np.asarray(m.end_offset)])
+        straight = float(np.linalg.norm(ends[1] - ends[0]))
+        size = straight if m.arc is None else straight * m.arc.angle_rad / (2 * math.sin(m.arc.angle_rad / 2))
+        kg = m.section.area * m.material.density_kg_mm3 * straight / size
+        first, last = -kg * accelerations(found, ends) / 1000
+        out.append(Distributed(member=m.name, first=vec3(first), last=vec3(last)))
+    for mass in frame.masses:
+        place = at[mass.node] if mass.at is None else np.asarray(mass.at, float)
+        force = -mass.mass_kg * accelerations(found, place[None])[0] / 1000
+        moment = np.cross(place - at[mass.node], force)
+        out.append(NodeLoad(node=mass.node, force=vec3(force), moment=vec3(moment)))
+    return out

@@ -1,0 +1,129 @@
+"""Verdicts: what came out beside what is allowed; and the checks that were not made, by name."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from handbarrow.job.frame_cases import COMMON
+from handbarrow.job.frame_values import Check, LoadedCase, Verdict, Worst
+from handbarrow.job.values import Job
+from handbarrow.language import Said, said
+
+__all__ = ["ENOUGH", "Found", "checks_of", "verdict"]
+
+ENOUGH = 0.5
+"""Margin from which a check holds: safety 1.5 (common practice, no source)."""
+SPAN_SHARE = 150.0
+LEAST_HZ = 5.0
+
+
+@dataclass(slots=True)
+class Found:
+    """What cases on wheels gave besides stress: value and case."""
+
+    sag: tuple[float, str] | None = None
+    span: float = 0.0
+    frequency: tuple[float, str] | None = None
+
+
+def verdict(margin: float | None) -> Verdict:
+    """Return the verdict of a margin."""
+    if margin is None:
+        return "not checked"
+    return "holds" if margin >= ENOUGH else "doubtful" if margin >= 0 else "fails"
+
+
+def checks_of(job: Job, worst: Sequence[Worst], found: Found, cases: Sequence[LoadedCase]) -> tuple[Check, ...]:
+    """Return all checks, those that were not made among them."""
+    out = [_stress(job, one) for one in worst]
+    solved = {one.part for one in worst}
+    out += [
+        _not(
+            f"stress-{p.id}",
+            said("stress in {part}", part=p.title),
+            said("no load case that the design gives was solved for it"),
+            p.id,
+        )
+        for p in job.parts
+        if p.section is not None and p.id not in solved
+    ]
+    out += _whole(found)
+    return (*out, *_not_made(job))
+
+
+def _stress(job: Job, one: Worst) -> Check:
+    margin = None if one.allowed_mpa is None else one.allowed_mpa / max(one.stress_mpa, 1e-9) - 1
+    title = said("stress in {part}", part=job.part(one.part).title)
+    rule: Said = said(
+        "von Mises stress below yield, EN 1993-1-1 6.2.1 (from memory); safety 1.5 to hold (common practice, no source)"
+    )
+    if one.in_bend:
+        rule = said(
+            "von Mises stress below yield less what cold bending left (closed form); safety 1.5 to hold (common "
+            "practice, no source)"
+        )
+    assumes = said("elastic, small displacements, axes meet in the joints, bolts tight; welds not part of it")
+    return Check(
+        id=f"stress-{one.part}", title=title, value=one.stress_mpa, limit=one.allowed_mpa, unit="MPa", margin=margin,
+        verdict=verdict(margin), rule=rule,
+        assumes=assumes if margin is not None else said("yield strength not known"), parts=(one.part,), case=one.case,
+    )  # fmt: skip
+
+
+def _whole(found: Found) -> list[Check]:
+    sag = frequency = None
+    if found.sag is not None and found.span > 0:
+        limit = found.span / SPAN_SHARE
+        margin = limit / max(found.sag[0], 1e-9) - 1
+        sag = Check(
+            id="deflection", title=said("deepest sag, standing loaded"), value=found.sag[0], limit=limit, unit="mm",
+            margin=margin, verdict="holds" if margin >= 0 else "doubtful",
+            rule=said("1/{n:g} of the distance from axle to where it is held, {common}", n=SPAN_SHARE, common=COMMON),
+            assumes=said("tyres stiff"), case=found.sag[1],
+        )  # fmt: skip
+    if found.frequency is not None and found.frequency[0] > 0:
+        margin = found.frequency[0] / LEAST_HZ - 1
+        frequency = Check(
+            id="frequency", title=said("lowest frequency, loaded"), value=found.frequency[0], limit=LEAST_HZ, unit="Hz",
+            margin=margin, verdict="holds" if margin >= 0 else "doubtful",
+            rule=said("above {hz:g} Hz: steps and pedalling do not rock it, {common}", hz=LEAST_HZ, common=COMMON),
+            assumes=said("tyres stiff, load stiff on what carries it"), case=found.frequency[1],
+        )  # fmt: skip
+    why = said("the product was not solved on its wheels")
+    return [
+        sag or _not("deflection", said("deepest sag, standing loaded"), why),
+        frequency or _not("frequency", said("lowest frequency, loaded"), why),
+    ]
+
+
+def _not(name: str, title: Said, why: Said, part: str = "") -> Check:
+    return Check(
+        id=name, title=title, value=None, limit=None, unit="", margin=None, verdict="not checked", rule="",
+        assumes=why, parts=(part,) if part else (),
+    )  # fmt: skip
+
+
+def _not_made(job: Job) -> list[Check]:
+    """What this program does not compute, so that it never reads as passed."""
+    proof = said("not computed here; proof load and inspection decide")
+    out = [
+        _not("welds", said("welds"), proof),
+        _not("joints", said("walls of tubes at joints"), proof),
+        _not("fatigue", said("fatigue on rough roads"), proof),
+        _not("slender", said("slender struts (second order)"), said("not computed here")),
+        _not("tipping", said("tipping, braking, steering"), said("not computed here; test ride")),
+        _not("handle-dropped", said("handle or drawbar dropped"), said("not computed here; drop test in the shop")),
+        _not("stood-on", said("somebody stands on the frame"), said("not computed here; proof load")),
+    ]
+    plates = [part for part in job.parts if part.kind == "plate"]
+    bought = [part for part in job.parts if part.kind == "bought"]
+    if plates:
+        out.append(_not("plates", said("plates"), said("taken as stiff in the frame; their stress was not computed")))
+    if bought:
+        out.append(
+            _not(
+                "bought", said("wheels, bolts, pins, straps"), said("not computed here; what their makers allow counts")
+            )
+        )
+    return out
