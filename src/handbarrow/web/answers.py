@@ -14,8 +14,10 @@ from starlette.responses import HTMLResponse, JSONResponse, Response
 from starlette.types import Scope
 
 from handbarrow.language import LANGUAGES, current
+from handbarrow.sheets.codes import slug
 from handbarrow.web.refusals import RefusedError
 from handbarrow.web.words import PAGE
+from handbarrow.web.words_client import CLIENT
 from handbarrow.web.words_door import DOOR_WORDS
 
 __all__ = ["HERE", "door", "json_answer", "page", "refused", "url"]
@@ -43,6 +45,7 @@ def _templates() -> jinja2.Environment:
         undefined=jinja2.StrictUndefined,
     )
     environment.filters["put"] = lambda text, **values: text.format(**values)
+    environment.filters["slug"] = slug
     environment.globals["url"] = url
     return environment
 
@@ -59,6 +62,7 @@ def page(name: str, scope: Scope, context: Mapping[str, Any], status: int = 200)
     """
     base = {
         "w": PAGE,
+        "client": dict(CLIENT),
         "token": scope.get("handbarrow.token", ""),
         "lang": current(),
         "languages": {code: LANGUAGES[code] for code in PAGES},

@@ -11,6 +11,7 @@ import io
 import json
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
@@ -20,8 +21,6 @@ __all__ = ["EditError", "Path", "added", "edited", "read_at", "removed", "replac
 
 Path = Sequence[str | int]
 LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-TEXTS: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
-"""Every scalar stays text, as in our own reader."""
 PLAIN = re.compile(r"[A-Za-z0-9_.+(-](?:[A-Za-z0-9 _.+*/()-]|, (?=\S))*", re.ASCII)
 FLOW_SIGNS = ",[]{}"
 WIDE = 100_000
@@ -42,14 +41,16 @@ def scalar_text(text: str, path: Path) -> str | None:
 
 
 def read_at(text: str, path: Path) -> Any:
-    """Return what stands at a path, every scalar as text; None if there is nothing."""
+    """Return what stands at a path, every scalar as text; None if there is nothing.
+
+    Raises:
+        EditError: If the file cannot be read.
+    """
+    node = _node(text, path)
     try:
-        found: Any = yaml.load(text, Loader=TEXTS)  # noqa: S506 - its safe loader, without any tags
-        for key in path:
-            found = found[key]
-    except (yaml.YAMLError, KeyError, IndexError, TypeError):
-        return None
-    return found
+        return _said(node)
+    except RecursionError as fault:
+        raise EditError("the file cannot be read") from fault
 
 
 def replaced(text: str, path: Path, value: str) -> str:
@@ -224,11 +225,14 @@ def _node(text: str, path: Path) -> yaml.Node | None:
     return node
 
 
+@lru_cache(maxsize=8)
 def _composed(text: str) -> yaml.Node | None:
+    """The tree of a text. Nobody changes it, so it is read once for several questions."""
     try:
-        return yaml.compose(text, Loader=LOADER)
+        found: yaml.Node | None = yaml.compose(text, Loader=LOADER)
     except yaml.YAMLError as fault:
         raise EditError("the file cannot be read") from fault
+    return found
 
 
 def _inner(node: yaml.Node | None, key: str | int) -> yaml.Node | None:
@@ -251,10 +255,19 @@ def _in_flow(text: str, path: Path) -> bool:
 
 
 def _data(text: str) -> Any:
+    """What a text says, every scalar as text; fresh at each call."""
     try:
-        return yaml.load(text, Loader=TEXTS)  # noqa: S506 - its safe loader, without any tags
-    except yaml.YAMLError as fault:
+        return _said(_composed(text))
+    except RecursionError as fault:
         raise EditError("the file cannot be read") from fault
+
+
+def _said(node: yaml.Node | None) -> Any:
+    if isinstance(node, yaml.MappingNode):
+        return {getattr(key, "value", None): _said(value) for key, value in node.value}
+    if isinstance(node, yaml.SequenceNode):
+        return [_said(value) for value in node.value]
+    return None if node is None else node.value
 
 
 def _changed(data: Any, path: Path, value: Any) -> Any:

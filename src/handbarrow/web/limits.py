@@ -16,8 +16,10 @@ from handbarrow.web.view import finding_record
 
 __all__ = ["limits_of"]
 
-TRIES = 7
-"""Halvings on each side: the limit is known to a hundredth of how far was looked."""
+STEPS = 6
+"""Values tried on each side, one after the other."""
+HALVINGS = 4
+"""How often the last step is halved: the limit is known to about a hundredth of how far was looked."""
 REACH = 0.5
 """How far is looked: this part of the value, on each side."""
 
@@ -25,7 +27,8 @@ REACH = 0.5
 def limits_of(model: Model, state: State, name: str) -> dict[str, Any]:
     """Return the least and the greatest value that were found good, and what stands against the next ones.
 
-    Where nothing was found within half of the value on a side, the end is open there: `why` is None.
+    Every value that was tried between them is good; values between those that were tried are not checked. Where nothing
+    was found within half of the value on a side, the end is open there: `why` is None.
 
     Raises:
         RefusedError: If there is no such size, or something stands against the product as it is.
@@ -48,12 +51,17 @@ def limits_of(model: Model, state: State, name: str) -> dict[str, Any]:
 def _end(
     model: Model, state: State, text: str, path: list[str | int], value: float, reach: float
 ) -> tuple[float, Finding | None]:
-    """Halve the way between a value that is good and one that is not."""
-    why = _against(model, state, text, path, value + reach)
+    """Go step by step until something stands against the value, then halve the last step."""
+    good, bad, why = 0.0, reach, None
+    for step in range(1, STEPS + 1):
+        bad = reach * step / STEPS
+        why = _against(model, state, text, path, value + bad)
+        if why is not None:
+            break
+        good = bad
     if why is None:
-        return value + reach, None
-    good, bad = 0.0, reach
-    for _ in range(TRIES):
+        return value + good, None
+    for _ in range(HALVINGS):
         middle = (good + bad) / 2
         found = _against(model, state, text, path, value + middle)
         if found is None:

@@ -23,6 +23,12 @@ __all__ = ["router"]
 
 router = APIRouter(prefix="/api/p/{project}")
 
+SHOWN = {
+    "application/pdf": "default-src 'none'; object-src 'self'; style-src 'unsafe-inline'",
+    "image/svg+xml": "default-src 'none'; style-src 'unsafe-inline'; sandbox",
+}
+"""Files that a browser shows itself, with what they may load: nothing."""
+
 Name = Annotated[str, Path(max_length=255)]
 Units = Annotated[int | None, Query(ge=1, le=MOST_UNITS)]
 Number = Annotated[int, Field(ge=0, le=2**53)]
@@ -231,15 +237,12 @@ def file(request: Request, project: Name, name: Annotated[str, Path(max_length=5
     """One of them."""
     found, _ = bench_of(request).open(project)
     path, kind = served(sheets_folder(found), name)
-    inline = kind in ("application/pdf", "image/svg+xml")
     return FileResponse(
         path,
         media_type=kind,
         filename=path.name,
-        content_disposition_type="inline" if inline else "attachment",
-        headers={"content-security-policy": "sandbox; default-src 'none'; style-src 'unsafe-inline'"}
-        if kind == "image/svg+xml"
-        else None,
+        content_disposition_type="inline" if kind in SHOWN else "attachment",
+        headers={"content-security-policy": SHOWN[kind]} if kind in SHOWN else None,
     )
 
 

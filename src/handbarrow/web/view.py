@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-import yaml
-
 from handbarrow.design.values import Size
 from handbarrow.findings import Finding, Severity
 from handbarrow.job.values import Job, JobPart
@@ -66,7 +64,7 @@ def _design_name(worked: Worked, state: State) -> str:
 def _read(text: str, *path: str) -> Any:
     try:
         return read_at(text, path)
-    except (EditError, yaml.YAMLError, RecursionError):
+    except EditError:
         return None
 
 
