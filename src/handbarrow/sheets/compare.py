@@ -74,6 +74,8 @@ def _changes(old: Json, new: Json) -> Iterator[Change]:
 
 
 def _differs(was: Any, now: Any) -> bool:
+    if was == now:  # most are, and this is quick
+        return False
     if _is_number(was) and _is_number(now):
         return not abs(was - now) <= LEAST
     if isinstance(was, list | tuple) and isinstance(now, list | tuple):

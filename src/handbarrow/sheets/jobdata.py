@@ -23,7 +23,7 @@ from handbarrow.sheets.jsonnumbers import nums as _nums
 from handbarrow.sheets.jsontext import job_text
 from handbarrow.sheets.schema import job_schema, schema_text
 
-__all__ = ["SCHEMA_VERSION", "job_document", "job_schema", "job_text", "schema_text"]
+__all__ = ["SCHEMA_VERSION", "job_document", "job_schema", "job_text", "positions_data", "schema_text"]
 
 SCHEMA_VERSION = 1
 
@@ -54,11 +54,7 @@ def job_document(job: Job, *, making: bool = True) -> Json:
             {"part": p.part, "copy": p.copy, "transform": _matrix(p.transform), "mirrored": p.mirrored}
             for p in job.placements
         ],
-        "positions": [
-            _position(assembly.name, position, job.product.lift)
-            for assembly in job.design.assemblies
-            for position in assembly.positions
-        ],
+        "positions": positions_data(job),
         "cutting": [_bar(bar, job.cutting) for bar in job.cutting.bars],
         "cutting_bounds": _bounds(job.cutting),
         "rack_after": [
@@ -117,6 +113,15 @@ def _size(size: Size) -> Json:
     if size.says:
         out["says"] = size.says
     return out
+
+
+def positions_data(job: Job) -> list[Json]:
+    """Return every position of every assembly: `assembly`, `name`, `transform` in product axes."""
+    return [
+        _position(assembly.name, position, job.product.lift)
+        for assembly in job.design.assemblies
+        for position in assembly.positions
+    ]
 
 
 def _position(assembly: str, position: Position, lift: float) -> Json:

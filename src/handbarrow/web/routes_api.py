@@ -48,6 +48,8 @@ class SizeChange(_Asked):
     base: Number
     name: Annotated[str, Field(max_length=200)]
     text: Annotated[str, Field(max_length=2000)]
+    differences: bool = True
+    """Whether to answer with what differs; a page that wants to draw first asks for it afterwards."""
 
 
 class Step(_Asked):
@@ -96,7 +98,7 @@ def size(request: Request, project: Name, change: SizeChange, units: Units = Non
         if fault.status == 409:
             fault.more["state"] = _told(request, *bench.open(project), wanted)
         raise
-    return _moved(request, found, before, after, wanted, change.client)
+    return _moved(request, found, before, after, wanted, change.client, tell=change.differences)
 
 
 @router.post("/undo")
@@ -123,13 +125,17 @@ def _stepped(request: Request, project: str, step: Step, units: int | None, *, a
     return _moved(request, found, before, after, wanted, step.client)
 
 
-def _moved(request: Request, found: Project, before: State, after: State, units: int, client: str) -> Response:
+def _moved(
+    request: Request, found: Project, before: State, after: State, units: int, client: str, *, tell: bool = True
+) -> Response:
     """Answer a change: the state that came of it, and what differs."""
     bench = bench_of(request)
-    old, new = bench.model.worked(before, units), bench.model.worked(after, units)
     if after.number != before.number:
         bench.hub.changed(found.name, after.number, client)
     told = _told(request, found, after, units)
+    if not tell:
+        return json_answer({"state": told, "differences": None})
+    old, new = bench.model.worked(before, units), bench.model.worked(after, units)
     return json_answer({"state": told, "differences": differences(old, new)})
 
 

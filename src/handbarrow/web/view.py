@@ -13,6 +13,7 @@ from handbarrow.laws.units.shown import short_text
 from handbarrow.laws.units.table import of_inside
 from handbarrow.sheets.answer import change_words
 from handbarrow.sheets.compare import compare
+from handbarrow.sheets.jobdata import positions_data
 from handbarrow.sheets.shown import end_words, title_of
 from handbarrow.sheets.words_answer import BATCH_CHANGES
 from handbarrow.web.edit import EditError, read_at
@@ -130,10 +131,10 @@ def _results(worked: Worked) -> list[Json]:
 
 
 def _assemblies(worked: Worked) -> list[Json]:
-    if worked.job is None or worked.document is None:
+    if worked.job is None:
         return []
     places: dict[str, list[Json]] = {}
-    for position in worked.document["positions"]:
+    for position in positions_data(worked.job):
         one = {"name": position["name"], "transform": position["transform"]}
         places.setdefault(position["assembly"], []).append(one)
     return [
