@@ -138,26 +138,35 @@ def _movements(frame: Frame, numbers: dict[str, int], at: Floats) -> tuple[Any, 
 
 def _tied(links: Sequence[Link], numbers: dict[str, int], at: Floats, columns: Ints, count: int) -> tuple[Any, int]:
     """The sparse matrix of movements: second nodes follow their first ones, plus what the link leaves free."""
-    from scipy.sparse import coo_array, csc_array, lil_array, vstack
+    from scipy.sparse import coo_array
 
-    more = sum(len(link.free) for link in links)
-    rows = np.flatnonzero(columns >= 0)
-    start = coo_array((np.ones(len(rows)), (rows, columns[rows])), shape=(len(columns), count + more))
-    table = lil_array(start.tocsr())
+    own = columns.reshape(-1, 6)
+    blocks: dict[int, tuple[Floats, Ints]] = {}  # of nodes that follow: how (6, k), and which movements (k,)
     new = count
     for link in _in_order(links):
-        k = 6 * numbers[link.second]
+        second = numbers[link.second]
+        how, which = np.zeros((6, 0)), np.zeros(0, np.int64)
         if link.first is not None:
-            j = 6 * numbers[link.first]
-            arm = arms(at[numbers[link.second]] - at[numbers[link.first]]).T
-            table[k : k + 6] = lil_array(csc_array(arm) @ csc_array(table[j : j + 6]))
-        for freedom in link.free:
+            first = numbers[link.first]
+            how, which = blocks.get(first) or (np.eye(6)[:, own[first] >= 0], own[first][own[first] >= 0])
+            how = arms(at[second] - at[first]).T @ how
+        free = np.zeros((6, len(link.free)))
+        for k, freedom in enumerate(link.free):
             axis = np.asarray(freedom.axis, float)
-            rows = k + np.arange(3) + (3 if freedom.kind == "turn" else 0)
-            for row, value in zip(rows, axis / np.linalg.norm(axis), strict=True):
-                table[int(row), new] = value
-            new += 1
-    return vstack([table.tocsr()]).tocsr(), count + more
+            free[3 if freedom.kind == "turn" else 0 :, k][:3] = axis / np.linalg.norm(axis)
+        blocks[second] = (
+            np.concatenate((how, free), axis=1), np.concatenate((which, new + np.arange(len(link.free))))
+        )  # fmt: skip
+        new += len(link.free)
+    free_rows = np.flatnonzero(columns >= 0)
+    rows, cols, values = [free_rows], [columns[free_rows]], [np.ones(len(free_rows))]
+    for node, (how, which) in blocks.items():
+        r, c = np.nonzero(how)
+        rows.append(6 * node + r)
+        cols.append(which[c])
+        values.append(how[r, c])
+    entries = (np.concatenate(values), (np.concatenate(rows), np.concatenate(cols)))
+    return coo_array(entries, shape=(len(columns), new)).tocsr(), new
 
 
 def _in_order(links: Sequence[Link]) -> list[Link]:
