@@ -1,0 +1,1 @@
+"""Fatigue by nominal stress: categories, damage of a spectrum, kilometres and years."""

@@ -1,0 +1,1 @@
+"""Joints: the chord wall under a welded tube, plates, bolts and pins."""

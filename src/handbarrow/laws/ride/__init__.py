@@ -1,0 +1,1 @@
+"""How a carrier stands, rolls, tips, brakes and is lifted."""
