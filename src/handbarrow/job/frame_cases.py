@@ -23,11 +23,13 @@ __all__ = [
     "COMMON",
     "GRAVITY",
     "Cargo",
+    "Heavy",
     "Kind",
     "blown",
     "cargo_of",
     "carried",
     "case_of",
+    "heavy",
     "lifted_kinds",
     "rolling_kinds",
     "standing_kinds",
@@ -136,8 +138,10 @@ def carried(cargo: Cargo, pulled_mm_s2: Floats) -> list[Distributed]:
     """Return what a load puts on the straights that carry it.
 
     Raises:
-        ValueError: If they lie on one line that the load is beside.
+        ValueError: If there are none, or they lie on one line that the load is beside.
     """
+    if not cargo.beds:
+        raise ValueError(f"nothing carries {cargo.name}")
     first, last = spread(*_ends(cargo.beds), cargo.mass_kg * pulled_mm_s2 / 1000, cargo.at)
     return [
         Distributed(member=bed.member, first=vec3(a), last=vec3(b))
@@ -152,57 +156,76 @@ def case_of(name: str, kind: Kind, cargo: Cargo) -> LoadCase:
 
 
 # ------------------------------------------------------------------------------------------------ a hit
-class _Bodies(NamedTuple):
-    """The frame and its load as point masses: masses [kg], places [mm]."""
+class Heavy(NamedTuple):
+    """What is heavy in a frame, as arrays.
 
+    Attributes:
+        members: Their names.
+        ends: (m, 2, 3) where they start and end [mm].
+        per_mm: (m,) mass per length along them [kg/mm].
+        sizes: (m,) lengths along them [mm].
+        nodes: Nodes that carry masses.
+        node_at: (k, 3) where those are [mm].
+        masses: (k,) [kg].
+        places: (k, 3) where the masses are [mm].
+    """
+
+    members: tuple[str, ...]
+    ends: Floats
+    per_mm: Floats
+    sizes: Floats
+    nodes: tuple[str, ...]
+    node_at: Floats
     masses: Floats
     places: Floats
 
 
-def blown(frame: Frame, base: LoadCase, cargo: Cargo, node: str, force: Vec3) -> LoadCase:
+def heavy(frame: Frame) -> Heavy:
+    """Return what is heavy in a frame. A bend lies on its chord, with its whole mass."""
+    at = {n.name: n.at for n in frame.nodes}
+    ends = np.array([(at[m.start], at[m.end]) for m in frame.members], float)
+    ends += np.array([(m.start_offset, m.end_offset) for m in frame.members], float)
+    half = np.array([m.arc.angle_rad / 2 if m.arc is not None else 1e-9 for m in frame.members])
+    return Heavy(
+        members=tuple(m.name for m in frame.members), ends=ends,
+        per_mm=np.array([m.section.area * m.material.density_kg_mm3 for m in frame.members]),
+        sizes=np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1) * half / np.sin(half),
+        nodes=tuple(m.node for m in frame.masses),
+        node_at=np.array([at[m.node] for m in frame.masses], float).reshape(-1, 3),
+        masses=np.array([m.mass_kg for m in frame.masses], float),
+        places=np.array([at[m.node] if m.at is None else m.at for m in frame.masses], float).reshape(-1, 3),
+    )  # fmt: skip
+
+
+def blown(weighs: Heavy, base: LoadCase, cargo: Cargo, node: str, hit: tuple[Floats, Floats]) -> LoadCase:
     """Return a case with a force on a node that the moving masses balance, beside what acts anyway.
 
     Args:
-        frame: The frame.
+        weighs: What is heavy in the frame.
         base: What acts anyway.
         cargo: What is carried.
         node: Where the force acts.
-        force: The force [N].
+        hit: The force [N] and where the node is [mm].
     """
-    at = {n.name: np.asarray(n.at, float) for n in frame.nodes}
-    bodies = _bodies(frame, cargo, at)
-    found = blow(bodies.masses, bodies.places, np.asarray(force, float), at[node])
-    loads = [*base.loads, NodeLoad(node=node, force=force), *_against(frame, cargo, found, at)]
+    force, at = hit
+    kg = weighs.per_mm * weighs.sizes
+    masses = np.concatenate(([cargo.mass_kg], kg / 6, kg * 4 / 6, kg / 6, weighs.masses))
+    first, last = weighs.ends[:, 0], weighs.ends[:, 1]
+    # members by Simpson's points: exact for mass, middle and turning of straights
+    places = np.concatenate((cargo.at[None], first, (first + last) / 2, last, weighs.places))
+    found = blow(masses, places, force, at)
+    loads = [*base.loads, NodeLoad(node=node, force=vec3(force)), *_against(weighs, cargo, found)]
     return LoadCase(name=base.name, loads=tuple(loads), field_mm_s2=base.field_mm_s2)
 
 
-def _bodies(frame: Frame, cargo: Cargo, at: dict[str, Floats]) -> _Bodies:
-    """Members by Simpson's points: exact for mass, middle and turning of straights."""
-    masses, places = [cargo.mass_kg], [cargo.at]
-    for m in frame.members:
-        a, b = at[m.start] + np.asarray(m.start_offset), at[m.end] + np.asarray(m.end_offset)
-        kg = m.section.area * m.material.density_kg_mm3 * float(np.linalg.norm(b - a))
-        masses += [kg / 6, kg * 4 / 6, kg / 6]
-        places += [a, (a + b) / 2, b]
-    for mass in frame.masses:
-        masses.append(mass.mass_kg)
-        places.append(at[mass.node] if mass.at is None else np.asarray(mass.at, float))
-    return _Bodies(np.array(masses), np.array(places))
-
-
-def _against(frame: Frame, cargo: Cargo, found: Blow, at: dict[str, Floats]) -> list[Distributed | NodeLoad]:
+def _against(weighs: Heavy, cargo: Cargo, found: Blow) -> list[Distributed | NodeLoad]:
     """Forces of the masses against being sped up (d'Alembert)."""
     out: list[Distributed | NodeLoad] = list(carried(cargo, -accelerations(found, cargo.at[None])[0]))
-    for m in frame.members:
-        ends = np.array([at[m.start] + np.asarray(m.start_offset), at[m.end] + np.asarray(m.end_offset)])
-        straight = float(np.linalg.norm(ends[1] - ends[0]))
-        size = straight if m.arc is None else straight * m.arc.angle_rad / (2 * math.sin(m.arc.angle_rad / 2))
-        kg = m.section.area * m.material.density_kg_mm3 * straight / size
-        first, last = -kg * accelerations(found, ends) / 1000
-        out.append(Distributed(member=m.name, first=vec3(first), last=vec3(last)))
-    for mass in frame.masses:
-        place = at[mass.node] if mass.at is None else np.asarray(mass.at, float)
-        force = -mass.mass_kg * accelerations(found, place[None])[0] / 1000
-        moment = np.cross(place - at[mass.node], force)
-        out.append(NodeLoad(node=mass.node, force=vec3(force), moment=vec3(moment)))
+    along = -accelerations(found, weighs.ends.reshape(-1, 3)).reshape(-1, 2, 3) * weighs.per_mm[:, None, None] / 1000
+    for name, (first, last) in zip(weighs.members, along.tolist(), strict=True):
+        out.append(Distributed(member=name, first=tuple(first), last=tuple(last)))
+    force = -accelerations(found, weighs.places) * weighs.masses[:, None] / 1000
+    moment = np.cross(weighs.places - weighs.node_at, force)
+    for node, f, m in zip(weighs.nodes, force.tolist(), moment.tolist(), strict=True):
+        out.append(NodeLoad(node=node, force=tuple(f), moment=tuple(m)))
     return out

@@ -15,11 +15,14 @@ from handbarrow.job import frame_findings as tell
 from handbarrow.job.frame_build import frame_of
 from handbarrow.job.frame_cases import (
     COMMON,
+    GRAVITY,
     Cargo,
     Kind,
     blown,
     cargo_of,
+    carried,
     case_of,
+    heavy,
     lifted_kinds,
     rolling_kinds,
     standing_kinds,
@@ -133,52 +136,83 @@ def _family(job: Job, assembly: str) -> frozenset[str]:
 
 
 # ------------------------------------------------------------------------------------------------ solving
+class Asked(NamedTuple):
+    """A case to be solved: its name, its kind, what is carried."""
+
+    name: str
+    kind: Kind
+    cargo: Cargo
+
+
 def _solved(job: Job, way: Setting, stresses: Stresses, found: Found) -> tuple[list[LoadedCase], list[Finding]]:
     """All loads of the design in one way of standing."""
-    ready = model(way.frame)
-    out: list[LoadedCase] = []
-    findings: list[Finding] = []
-    several = len(job.design.uses.carries) > 1
+    cargos, findings = _cargos(job, way)
+    if not cargos:
+        return [], findings
+    asked = _asked(way, cargos)
+    solution = solve(*_cases(way, asked))
+    stresses.add(way.found, solution)
+    if solution.loose or solution.unsettled:
+        findings.append(tell.not_held(way.id, solution))
+    if way.id == "rolling":
+        _whole(way, asked, solution, found)
+    return [_told(way, one, solution) for one in asked], findings
+
+
+def _cargos(job: Job, way: Setting) -> tuple[list[Cargo], list[Finding]]:
+    """The loads of the design that lie on something here."""
+    cargos, findings = [], []
     for load in job.design.uses.carries:
         cargo = cargo_of(job.product, way.found, load)
-        if not cargo.beds:
-            findings.append(tell.load_not_carried(load, way.id))
-            continue
-        end = "-" + load.name.replace(" ", "-") if several else ""
         try:
-            solution, names = _cases(way, ready, cargo, end)
+            carried(cargo, np.array((0.0, GRAVITY, -GRAVITY)))
         except ValueError:
             findings.append(tell.load_not_carried(load, way.id))
-            continue
-        stresses.add(way.found, solution)
-        made = [_told(way, kind, name, cargo, solution) for kind, name in zip(way.kinds, names, strict=True)]
-        out += made
-        if solution.loose or solution.unsettled:
-            findings.append(tell.not_held(way.id, load.name, solution))
-        elif way.id == "rolling":
-            found.sag = max(found.sag or (0.0, ""), (_sag(solution), names[0]))
-            found.span = _span(way)
-            found.frequency = min(found.frequency or (np.inf, ""), (_frequency(way.frame, cargo), names[0]))
-    return out, findings
+        else:
+            cargos.append(cargo)
+    return cargos, findings
 
 
-def _cases(way: Setting, ready: Model, cargo: Cargo, end: str) -> tuple[Solution, list[str]]:
-    """Every kind of case with one load; blows need what the wheels carry standing."""
-    names = [f"{way.id}-{kind.id}{end}" if way.id != "rolling" else f"{kind.id}{end}" for kind in way.kinds]
-    first = case_of(names[0], way.kinds[0], cargo)
-    carry = np.zeros(way.wheels)
-    if any(kind.hub >= 0 for kind in way.kinds):
-        standing_so = solve(ready, [first])
-        if standing_so.cases:
-            carry = _on_wheels(way, standing_so)[0]
-    cases: list[LoadCase] = []
-    for kind, name in zip(way.kinds, names, strict=True):
-        case = case_of(name, kind, cargo)
-        if kind.hub >= 0:
-            force = vec3(np.array(kind.hit) * carry[kind.hub])
-            case = blown(way.frame, case, cargo, way.found.hubs[kind.hub][0], force)
+def _asked(way: Setting, cargos: Sequence[Cargo]) -> list[Asked]:
+    out = []
+    for cargo in cargos:
+        for kind in way.kinds:
+            words = [*([] if way.id == "rolling" else [way.id]), kind.id, *([cargo.name] if len(cargos) > 1 else [])]
+            out.append(Asked("-".join(words).replace(" ", "-"), kind, cargo))
+    return out
+
+
+def _cases(way: Setting, asked: Sequence[Asked]) -> tuple[Model, list[LoadCase]]:
+    """The frame and its cases; hits need what the wheels carry standing."""
+    ready = model(way.frame)
+    plain = {one.name: case_of(one.name, one.kind, one.cargo) for one in asked}
+    if not any(one.kind.hub >= 0 for one in asked):
+        return ready, list(plain.values())
+    stand = [one for one in asked if one.kind.id == way.kinds[0].id]
+    first = solve(ready, [plain[one.name] for one in stand])
+    names = [case.name for case in first.cases]
+    carry = {one.cargo.name: _on_wheels(way, first)[names.index(one.name)] for one in stand if one.name in names}
+    weighs = heavy(way.frame)
+    cases = []
+    for one in asked:
+        case = plain[one.name]
+        if one.kind.hub >= 0 and one.cargo.name in carry:
+            node, hub, _ = way.found.hubs[one.kind.hub]
+            force = np.array(one.kind.hit) * carry[one.cargo.name][one.kind.hub]
+            case = blown(weighs, case, one.cargo, node, (force, np.asarray(hub)))
         cases.append(case)
-    return solve(ready, cases), names
+    return ready, cases
+
+
+def _whole(way: Setting, asked: Sequence[Asked], solution: Solution, found: Found) -> None:
+    """What is asked of the product as a whole, on its wheels."""
+    found.span = _span(way)
+    solved = [case.name for case in solution.cases]
+    for one in asked:
+        if one.kind.id == way.kinds[0].id and one.name in solved:
+            down = float(-solution.displacements[solved.index(one.name), :, 2].min())
+            found.sag = max(found.sag or (0.0, ""), (down, one.name))
+            found.frequency = min(found.frequency or (np.inf, ""), (_frequency(way.frame, one.cargo), one.name))
 
 
 def _on_wheels(way: Setting, solution: Solution) -> Floats:
@@ -188,8 +222,9 @@ def _on_wheels(way: Setting, solution: Solution) -> Floats:
     return out
 
 
-def _told(way: Setting, kind: Kind, name: str, cargo: Cargo, solution: Solution) -> LoadedCase:
-    out = LoadedCase(id=name, title=kind.title, carried=cargo.name, says=kind.says, source=COMMON)
+def _told(way: Setting, one: Asked, solution: Solution) -> LoadedCase:
+    kind, name = one.kind, one.name
+    out = LoadedCase(id=name, title=kind.title, carried=one.cargo.name, says=kind.says, source=COMMON)
     solved = [case.name for case in solution.cases]
     if name not in solved:
         return replace(out, state="loose" if name in solution.loose else "unsettled")
@@ -207,10 +242,6 @@ def _told(way: Setting, kind: Kind, name: str, cargo: Cargo, solution: Solution)
     return replace(
         out, ground=tuple(ground), hands=tuple(hands), largest_move=moved, residual=float(solution.residual[c])
     )
-
-
-def _sag(solution: Solution) -> float:
-    return float(-solution.displacements[0, :, 2].min())
 
 
 def _span(way: Setting) -> float:

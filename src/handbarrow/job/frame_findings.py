@@ -83,7 +83,7 @@ def yield_unknown(stock: str, parts: Sequence[str]) -> Finding:
     )  # fmt: skip
 
 
-def not_held(way: str, load: str, solution: Solution) -> Finding:
+def not_held(way: str, solution: Solution) -> Finding:
     """Something moves without force, or no balance was found."""
     cases = [*solution.loose, *solution.unsettled]
     motions = [m for found in solution.loose.values() for way_of in found for m in way_of.motions[:1]]
@@ -92,8 +92,8 @@ def not_held(way: str, load: str, solution: Solution) -> Finding:
         how = _motion(motions[0])
     return Finding(
         code="frame-not-held",
-        where=f"carries.{load}",
-        wrong=said("{way} with {load}: {how}; not checked: {cases}", way=way, load=load, how=how,
+        where="carries",
+        wrong=said("{way}: {how}; not checked: {cases}", way=way, how=how,
                    cases=", ".join(cases[:MOST_NAMED])),
         expected=said("a product that nothing can move without force while it is used"),
         fix=said("weld, bolt or support what moves; where it tips or lifts off, move the load or widen the stand"),

@@ -15,7 +15,7 @@ __all__ = ["ENOUGH", "Found", "checks_of", "verdict"]
 ENOUGH = 0.5
 """Margin from which a check holds: safety 1.5 (common practice, no source)."""
 SPAN_SHARE = 150.0
-LEAST_HZ = 5.0
+LEAST_HZ = 3.0
 
 
 @dataclass(slots=True)
