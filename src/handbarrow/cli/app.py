@@ -159,17 +159,20 @@ def sheets(
 
     With --part, --station, --assembly, --paper or --language: only a pack of these sheets, beside the whole one.
     """
-    from handbarrow.cli import loading, show
+    from handbarrow.sheets.sharing import second_process
 
-    day, choice = loading.day(date), loading.choice(**chosen)
-    loading.refuse_step(with_step, choice)
-    with show.progress(quiet=as_json) as step:
-        step(said("reading and working out"), 0, 1)
-        job, findings = loading.load_job(design, workshop, units, cutting=cutting)
-        step(said("reading and working out"), 1, 1)
-        if job is not None:
-            loading.refuse_choice(choice, job)
-            files = loading.folder_written(job, into, step, day, choice, with_step=with_step)
+    with second_process(wanted=not any(chosen.values())):
+        from handbarrow.cli import loading, show
+
+        day, choice = loading.day(date), loading.choice(**chosen)
+        loading.refuse_step(with_step, choice)
+        with show.progress(quiet=as_json) as step:
+            step(said("reading and working out"), 0, 1)
+            job, findings = loading.load_job(design, workshop, units, cutting=cutting)
+            step(said("reading and working out"), 1, 1)
+            if job is not None:
+                loading.refuse_choice(choice, job)
+                files = loading.folder_written(job, into, step, day, choice, with_step=with_step)
     if job is None:
         show.findings(findings, as_json=as_json, stream=sys.stdout if as_json else sys.stderr)
         sys.exit(FOUND)
@@ -227,6 +230,27 @@ def start(into: Path, like: str, workshop: Path | None, as_json: bool) -> None:
     from handbarrow.cli import loading, show
 
     show.written(loading.write_start(into, like, workshop), as_json=as_json)
+
+
+@app.command(
+    help=said(
+        "Open the workbench in the browser: design, check and print.\n\nFOLDER holds the projects, one folder for each "
+        "(left out: handbarrow in your home). Only this computer is served, unless --share is given."
+    )
+)
+@click.argument("folder", type=_file, required=False, metavar="[FOLDER]")
+@click.option("--port", type=click.IntRange(0, 65535), default=8420, show_default=True, metavar="N", help=said("Port."))
+@click.option("--share", is_flag=True, help=said("Let other devices on this network in, by a code that is printed."))
+@click.option("--open/--no-open", "opens", default=True, show_default=True, help=said("Open the browser."))
+def workbench(folder: Path | None, port: int, share: bool, opens: bool) -> None:
+    """Open the workbench in the browser: design, check and print.
+
+    FOLDER holds the projects, one folder for each (left out: handbarrow in your home). Only this computer is served,
+    unless --share is given.
+    """
+    from handbarrow.cli import workbench as desk
+
+    desk.run(folder or Path.home() / "handbarrow", port, share=share, opens=opens)
 
 
 @app.command(help=said("Print the JSON Schema of the job data."))
