@@ -8,7 +8,7 @@ const built = here("../src/handbarrow/web/static/built");
 
 rmSync(built, { recursive: true, force: true });
 await build({
-  entryPoints: [here("src/main.ts")],
+  entryPoints: { main: here("src/main.ts"), viewer: here("src/viewer/viewer.css") },
   outdir: built,
   bundle: true,
   splitting: true, // the viewer and three.js are fetched only by pages that show the product

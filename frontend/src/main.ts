@@ -20,6 +20,7 @@ function guarded(name: string, begin: () => void | Promise<void>): void {
 
 async function startViewer(host: HTMLElement): Promise<void> {
   try {
+    await styled();
     const { Viewer } = await import("./viewer/index");
     const viewer = new Viewer(host);
     Object.assign(host, { whereOnScreen: viewer.whereOnScreen.bind(viewer) });
@@ -32,10 +33,30 @@ async function startViewer(host: HTMLElement): Promise<void> {
     panel.addEventListener("closed", () => viewer.choose(null));
   } catch (error) {
     // No WebGL, or not enough of it. What the server put here stays, with a word on why nothing turns.
+    plainPicture(host);
     host.append(make("p", { class: "no-3d", role: "status" }, word("no_3d")));
     host.setAttribute("data-flat", "");
     console.info("workbench: no 3-D here", error);
   }
+}
+
+/** Fetches the viewer's own style sheet; it lies beside this file. */
+function styled(): Promise<void> {
+  const link = make("link", { rel: "stylesheet", href: new URL("./viewer.css", import.meta.url).href });
+  const done = new Promise<void>((resolve) => {
+    link.addEventListener("load", () => resolve());
+    link.addEventListener("error", () => resolve());
+  });
+  document.head.append(link);
+  return done;
+}
+
+/** What the server drew for browsers without scripts serves those without 3-D too. */
+function plainPicture(host: HTMLElement): void {
+  const plain = host.querySelector("noscript")?.textContent;
+  if (!plain) return;
+  const drawn = new DOMParser().parseFromString(plain, "text/html");
+  host.append(...[...drawn.body.childNodes].map((node) => document.importNode(node, true)));
 }
 
 function partPanel(): HTMLElement {

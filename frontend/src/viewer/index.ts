@@ -41,8 +41,9 @@ export class Viewer {
     canvas.setAttribute("role", "application");
     canvas.setAttribute("aria-label", word("canvas"));
     canvas.setAttribute("aria-describedby", "viewer-keys");
-    area.append(canvas, make("p", { id: "viewer-keys", class: "quiet" }, word("canvas_keys")));
+    area.append(canvas, make("p", { id: "viewer-keys", class: "keys" }, word("canvas_keys")));
     this.tools = toolbar(this);
+    area.append(this.tools.said);
     host.replaceChildren(this.tools.element, area);
     host.setAttribute("data-live", "");
     this.stage.resize();

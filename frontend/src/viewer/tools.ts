@@ -8,6 +8,7 @@ import type { View } from "./stage";
 
 export interface Tools {
   element: HTMLElement;
+  said: HTMLElement;
   fill(model: Model, state: State | null): void;
   chosen(part: string): void;
   note(text: string): void;
@@ -24,22 +25,18 @@ const CUTS: [string, Section["axis"] | ""][] = [
 export function toolbar(viewer: Viewer): Tools {
   const parts = make("select", { id: "viewer-part" });
   parts.addEventListener("change", () => viewer.choose(parts.value ? { part: parts.value, copy: 1 } : null));
-  const moving = make("div", { class: "tool row" });
-  const assemblies = make("div", { class: "assemblies" });
+  const moving = make("div", { class: "positions" });
+  const assemblies = make("fieldset", { class: "assemblies" });
   const note = make("p", { class: "note", role: "status" });
-  const element = make(
-    "div",
-    { class: "tools" },
-    views(viewer),
-    labelled(word("part"), parts),
-    section(viewer),
-    apart(viewer),
-    moving,
-    make("details", { class: "fold" }, make("summary", {}, word("assemblies")), assemblies),
-    note,
-  );
+  const folded = make("div", {}, section(viewer), apart(viewer), moving, assemblies);
+  const more = make("details", { class: "more" }, make("summary", {}, word("more")), folded);
+  const element = make("div", { class: "tools" }, views(viewer), labelled(word("part"), parts), more);
+  more.addEventListener("keydown", (event) => {
+    if (event.key === "Escape") more.open = false;
+  });
   return {
     element,
+    said: note,
     fill: (model, state) => {
       fillParts(parts, model);
       fillAssemblies(assemblies, model, viewer);
@@ -64,7 +61,7 @@ function views(viewer: Viewer): HTMLElement {
     button.addEventListener("click", () => viewer.look(view));
     return button;
   });
-  return make("div", { class: "tool row", role: "group", "aria-label": word("views") }, ...buttons);
+  return make("div", { class: "views", role: "group", "aria-label": word("views") }, ...buttons);
 }
 
 function section(viewer: Viewer): HTMLElement {
@@ -78,7 +75,7 @@ function section(viewer: Viewer): HTMLElement {
   };
   where.addEventListener("change", cut);
   at.addEventListener("input", cut);
-  return make("div", { class: "tool" }, labelled(word("section"), where), at);
+  return make("div", {}, labelled(word("section"), where), at);
 }
 
 function apart(viewer: Viewer): HTMLElement {
@@ -120,6 +117,7 @@ function fillAssemblies(box: HTMLElement, model: Model, viewer: Viewer): void {
   if (box.dataset["names"] === names) return;
   box.dataset["names"] = names;
   box.replaceChildren(
+    make("legend", {}, word("assemblies")),
     ...model.assemblies.map((name) => {
       const tick = make("input", { type: "checkbox" });
       tick.checked = !viewer.isHidden(name);

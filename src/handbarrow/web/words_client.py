@@ -43,6 +43,7 @@ CLIENT = Words(
         "view_front": "Front",
         "view_side": "Side",
         "view_top": "Top",
+        "more": "Look inside",
         "section": "Cut open",
         "cut_none": "no",
         "cut_across": "across",
