@@ -113,6 +113,8 @@ def _opening(section: Section, hole: BarOpening, chord: float) -> _Opening | Non
     middle, across = part * girth, sign * hole.across
     if hole.open_edge and not section.is_hollow and not section.is_round:
         way = 1.0 if across >= 0 else -1.0
+        if across * way - max(hole.length, hole.diameter) / 2 < ROOM - face:
+            return None  # it would cut the bar in two
         other = (section.height if tall else section.width) / 2
         return _over_edge(hole, (middle, middle + way * 2 * (face + other), way), across * way, face)
     lateral = across + side
