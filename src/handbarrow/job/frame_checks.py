@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from handbarrow.design.values import Target
+from handbarrow.design.values import Product, Target
 from handbarrow.findings import Finding
 from handbarrow.job import frame_findings as tell
 from handbarrow.job.frame_build import frame_of
@@ -29,14 +29,16 @@ from handbarrow.job.frame_cases import (
 )
 from handbarrow.job.frame_stands import Hold, holds_of, standing
 from handbarrow.job.frame_stress import Stresses
-from handbarrow.job.frame_values import FrameOfProduct, LoadedCase, Strength
+from handbarrow.job.frame_values import FrameOfProduct, LoadedCase, Strength, Subject
 from handbarrow.job.frame_verdicts import Found, checks_of
-from handbarrow.job.values import Job
+from handbarrow.job.remembered import remembered
+from handbarrow.job.values import Job, JobPart
 from handbarrow.laws.frame.model import Model, model
 from handbarrow.laws.frame.solve import Solution, solve
 from handbarrow.laws.frame.values import Frame, LoadCase, Mass
 from handbarrow.laws.frame.vibration import natural_frequencies
 from handbarrow.laws.geometry.path import Vec3, vec3
+from handbarrow.workshop.values import Workshop
 
 __all__ = ["Setting", "settings", "strength"]
 
@@ -67,6 +69,13 @@ class Setting(NamedTuple):
 
 def strength(job: Job) -> tuple[Strength, list[Finding]]:
     """Return load cases, checks and the worst place of each part, and what a person must know of them."""
+    found, findings = _strength(job.product, job.workshop, job.parts)
+    return found, list(findings)
+
+
+@remembered
+def _strength(product: Product, workshop: Workshop, parts: tuple[JobPart, ...]) -> tuple[Strength, tuple[Finding, ...]]:
+    job = Subject(product, workshop, parts)
     ways, findings = settings(job)
     stresses = Stresses(job)
     cases: list[LoadedCase] = []
@@ -81,11 +90,11 @@ def strength(job: Job) -> tuple[Strength, list[Finding]]:
         findings.append(tell.nothing_holds())
     worst = stresses.worst()
     findings += stresses.findings()
-    return Strength(cases=tuple(cases), checks=checks_of(job, worst, found, cases), worst=worst), findings
+    return Strength(cases=tuple(cases), checks=checks_of(job, worst, found, cases), worst=worst), tuple(findings)
 
 
 # ------------------------------------------------------------------------------------------------ how it stands
-def settings(job: Job) -> tuple[list[Setting], list[Finding]]:
+def settings(job: Subject) -> tuple[list[Setting], list[Finding]]:
     """Return every way in which the design says the product is held, and what is wrong with them."""
     uses, product, shop = job.design.uses, job.product, job.workshop
     out: list[Setting] = []
@@ -127,7 +136,7 @@ def _places(holds: Sequence[Hold]) -> dict[Target, list[Vec3]]:
     return out
 
 
-def _family(job: Job, assembly: str) -> frozenset[str]:
+def _family(job: Subject, assembly: str) -> frozenset[str]:
     """An assembly and those that it carries."""
     out = {assembly}
     for _ in job.design.assemblies:
@@ -144,7 +153,7 @@ class Asked(NamedTuple):
     cargo: Cargo
 
 
-def _solved(job: Job, way: Setting, stresses: Stresses, found: Found) -> tuple[list[LoadedCase], list[Finding]]:
+def _solved(job: Subject, way: Setting, stresses: Stresses, found: Found) -> tuple[list[LoadedCase], list[Finding]]:
     """All loads of the design in one way of standing."""
     cargos, findings = _cargos(job, way)
     if not cargos:
@@ -159,7 +168,7 @@ def _solved(job: Job, way: Setting, stresses: Stresses, found: Found) -> tuple[l
     return [_told(way, one, solution) for one in asked], findings
 
 
-def _cargos(job: Job, way: Setting) -> tuple[list[Cargo], list[Finding]]:
+def _cargos(job: Subject, way: Setting) -> tuple[list[Cargo], list[Finding]]:
     """The loads of the design that lie on something here."""
     cargos, findings = [], []
     for load in job.design.uses.carries:

@@ -7,8 +7,7 @@ import numpy as np
 from handbarrow.design.values import Run, Target
 from handbarrow.findings import Finding
 from handbarrow.job import frame_findings as tell
-from handbarrow.job.frame_values import FrameOfProduct, Worst
-from handbarrow.job.values import Job
+from handbarrow.job.frame_values import FrameOfProduct, Subject, Worst
 from handbarrow.laws.frame.cold_bends import left_after_bending
 from handbarrow.laws.frame.solve import Solution
 from handbarrow.laws.frame.stress import equivalent_along
@@ -25,7 +24,7 @@ STATIONS = (0.0, 0.25, 0.5, 0.75, 1.0)
 class Stresses:
     """The worst place of each part so far."""
 
-    def __init__(self, job: Job) -> None:
+    def __init__(self, job: Subject) -> None:
         """Nothing is known yet."""
         self.job = job
         self._worst: dict[str, Worst] = {}

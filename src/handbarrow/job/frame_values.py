@@ -9,12 +9,43 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
-from handbarrow.design.values import Target
+from handbarrow.design.values import Design, Product, Target
+from handbarrow.job.values import JobPart
 from handbarrow.laws.frame.values import Frame
 from handbarrow.laws.geometry.path import Centreline, Vec3
 from handbarrow.laws.geometry.section import Section
+from handbarrow.workshop.values import Workshop
 
-__all__ = ["Bed", "Check", "FrameOfProduct", "LoadedCase", "Piece", "Spot", "Strength", "Tie", "Verdict", "Worst"]
+__all__ = [
+    "Bed",
+    "Check",
+    "FrameOfProduct",
+    "LoadedCase",
+    "Piece",
+    "Spot",
+    "Strength",
+    "Subject",
+    "Tie",
+    "Verdict",
+    "Worst",
+]
+
+
+class Subject(NamedTuple):
+    """What is checked: one unit, the shop that makes it, its parts."""
+
+    product: Product
+    workshop: Workshop
+    parts: tuple[JobPart, ...]
+
+    @property
+    def design(self) -> Design:
+        """The design as resolved."""
+        return self.product.design
+
+    def part(self, part_id: str) -> JobPart:
+        """Return the part of that id."""
+        return next(part for part in self.parts if part.id == part_id)
 
 
 class Piece(NamedTuple):

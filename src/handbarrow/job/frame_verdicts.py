@@ -6,8 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from handbarrow.job.frame_cases import COMMON
-from handbarrow.job.frame_values import Check, LoadedCase, Verdict, Worst
-from handbarrow.job.values import Job
+from handbarrow.job.frame_values import Check, LoadedCase, Subject, Verdict, Worst
 from handbarrow.language import Said, said
 
 __all__ = ["ENOUGH", "Found", "checks_of", "verdict"]
@@ -34,7 +33,7 @@ def verdict(margin: float | None) -> Verdict:
     return "holds" if margin >= ENOUGH else "doubtful" if margin >= 0 else "fails"
 
 
-def checks_of(job: Job, worst: Sequence[Worst], found: Found, cases: Sequence[LoadedCase]) -> tuple[Check, ...]:
+def checks_of(job: Subject, worst: Sequence[Worst], found: Found, cases: Sequence[LoadedCase]) -> tuple[Check, ...]:
     """Return all checks, those that were not made among them."""
     out = [_stress(job, one) for one in worst]
     solved = {one.part for one in worst}
@@ -52,7 +51,7 @@ def checks_of(job: Job, worst: Sequence[Worst], found: Found, cases: Sequence[Lo
     return (*out, *_not_made(job))
 
 
-def _stress(job: Job, one: Worst) -> Check:
+def _stress(job: Subject, one: Worst) -> Check:
     margin = None if one.allowed_mpa is None else one.allowed_mpa / max(one.stress_mpa, 1e-9) - 1
     title = said("stress in {part}", part=job.part(one.part).title)
     rule: Said = said(
@@ -104,7 +103,7 @@ def _not(name: str, title: Said, why: Said, part: str = "") -> Check:
     )  # fmt: skip
 
 
-def _not_made(job: Job) -> list[Check]:
+def _not_made(job: Subject) -> list[Check]:
     """What this program does not compute, so that it never reads as passed."""
     proof = said("not computed here; proof load and inspection decide")
     out = [
