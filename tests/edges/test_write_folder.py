@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,6 +13,7 @@ from handbarrow.job.values import Job
 from handbarrow.sheets import folder, pack
 from handbarrow.sheets.choice import Choice
 from handbarrow.sheets.folder import safe_name, write_choice, write_folder
+from handbarrow.sheets.folder_pieces import fresh
 from missing_parts import without
 
 DAY = "2026-06-01"
@@ -88,7 +88,7 @@ def test_a_fault_on_the_way_changes_nothing(job: Job, tmp_path: Path, monkeypatc
     def broken(*_: object) -> bytes:
         raise pack.PackError("does not fit")
 
-    monkeypatch.setattr(pack, "write_pack", broken)
+    monkeypatch.setattr(pack, "bound_pack", broken)
     with pytest.raises(pack.PackError):
         write_folder(replace(job, units=3), into, quiet, DAY)
     assert {name: (into / name).read_bytes() for name in files_of(into)} == before
@@ -144,7 +144,6 @@ def test_names_of_parts_become_plain_file_names(name: str) -> None:
 
 
 def test_parts_whose_names_differ_in_signs_only_get_files_of_their_own() -> None:
-    fresh: Callable[[str, set[str]], str] = folder._fresh
     used: set[str] = set()
     assert [fresh(p, used) for p in ("a-b", "A-b", "a-b")] == ["a-b", "A-b-2", "a-b-3"]
 

@@ -159,7 +159,7 @@ def sheets(
 
     With --part, --station, --assembly, --paper or --language: only a pack of these sheets, beside the whole one.
     """
-    from handbarrow.sheets.sharing import second_process
+    from handbarrow.sheets.second import second_process
 
     with second_process(wanted=not any(chosen.values())):
         from handbarrow.cli import loading, show

@@ -13,8 +13,9 @@ import re
 import shutil
 import tempfile
 from collections.abc import Callable, Iterator, Mapping, Set
-from dataclasses import dataclass
-from functools import cache, partial
+from concurrent.futures import Future, ThreadPoolExecutor
+from contextlib import contextmanager
+from functools import partial
 from pathlib import Path, PurePosixPath
 
 from handbarrow.job.values import Job
@@ -22,7 +23,7 @@ from handbarrow.language import said, speaking
 from handbarrow.sheets import earlier
 from handbarrow.sheets.blocks import PackError
 from handbarrow.sheets.choice import TEMPLATES, Choice, Chosen
-from handbarrow.sheets.jobdata import job_document, job_text
+from handbarrow.sheets.second import Pieces, at_hand
 
 __all__ = ["Progress", "listed_files", "safe_name", "write_choice", "write_folder"]
 
@@ -32,17 +33,8 @@ Progress = Callable[[str, int, int], None]
 LIST = "files.txt"
 
 
-@dataclass(frozen=True, slots=True)
-class _Item:
-    """A file to make: name within the folder, words for the progress line, what makes its bytes."""
-
-    name: str
-    says: str
-    make: Callable[[], bytes]
-
-
 def write_folder(job: Job, into: Path, progress: Progress, date: str, *, with_step: bool = False) -> list[Path]:
-    """Write everything for a batch.
+    """Write everything for a batch, with the `second_process` if there is one: the files are the same without.
 
     Args:
         job: The job.
@@ -59,29 +51,45 @@ def write_folder(job: Job, into: Path, progress: Progress, date: str, *, with_st
         OSError: If a file cannot be written.
     """
     with speaking(job.workshop.language):
-        return _folder_written(job, into, progress, date, with_step)
+        paths = _folder_written(job, into, partial(_contents, job, progress, date, with_step))
+        progress(said("done"), len(paths), len(paths))
+    return paths
 
 
-def _folder_written(job: Job, into: Path, progress: Progress, date: str, with_step: bool) -> list[Path]:
-    items = [*_items(job, date), *_models(job, date, with_step)]
+def _folder_written(job: Job, into: Path, contents: Callable[[], Iterator[tuple[str, bytes]]]) -> list[Path]:
     into.parent.mkdir(parents=True, exist_ok=True)
     beside = Path(tempfile.mkdtemp(prefix=f".{safe_name(into.name)}-", dir=into.parent))
     try:
         kept = earlier.keep(into, listed_files(into), job)
-        digests = dict(kept.digests)
-        for name, content in kept.fresh.items():
-            _write(beside / name, content)
-        for done, item in enumerate(items):
-            progress(item.says, done, len(items))
-            content = item.make()
-            digests[item.name] = hashlib.sha256(content).hexdigest()
-            _write(beside / item.name, content)
-        _write(beside / LIST, _list_text(digests))
+        with _writing(beside) as write:
+            digests = dict(kept.digests)
+            for name, content in kept.fresh.items():
+                write(name, content)
+            names = []
+            for name, content in contents():
+                digests[name] = hashlib.sha256(content).hexdigest()
+                write(name, content)
+                names.append(name)
+            write(LIST, _list_text(digests))
         _put_in_place(beside, into, digests, stay=kept.digests.keys() - kept.fresh.keys())
-        progress(said("done"), len(items), len(items))
     finally:
         shutil.rmtree(beside, ignore_errors=True)
-    return [into / item.name for item in items]
+    return [into / name for name in names]
+
+
+def _contents(job: Job, progress: Progress, date: str, with_step: bool) -> Iterator[tuple[str, bytes]]:
+    """The files, in their order; the progress is told before each piece of work."""
+    from handbarrow.sheets.folder_pieces import folder_makes, folder_pieces, made
+
+    pieces = folder_pieces(job, date, with_step)
+    shared = Pieces(folder_makes(job, date, pieces))
+    if second := at_hand():
+        second.help(shared, job, date, with_step)
+    done, total = 0, sum(len(piece.names) for piece in pieces)
+    for piece in pieces:
+        progress(piece.says, done, total)
+        yield from made(job, date, piece, shared).items()
+        done += len(piece.names)
 
 
 def write_choice(job: Job, into: Path, progress: Progress, date: str, choice: Choice) -> list[Path]:
@@ -146,53 +154,6 @@ def safe_name(name: str) -> str:
     return re.sub(r"[^A-Za-z0-9._-]+", "-", name).strip(".-_")[:80] or "part"
 
 
-# ------------------------------------------------------------------------------------------------ what is written
-def _items(job: Job, date: str) -> Iterator[_Item]:
-    from handbarrow.sheets import tables
-    from handbarrow.sheets.form import write_form
-    from handbarrow.sheets.pack import write_pack
-    from handbarrow.sheets.pictures import drawing_files, pack_drawings
-    from handbarrow.sheets.templates import templates, write_templates
-
-    yield _Item("pack.pdf", said("printing the pack"), lambda: write_pack(job, pack_drawings(job), date))
-    yield _Item("inspection-form.pdf", said("inspection sheets to fill in"), lambda: write_form(job, date))
-    if large := templates(job):
-        yield _Item("templates.pdf", said("large templates"), lambda: write_templates(job, large, date))
-    yield _Item("job.json", said("job data"), lambda: job_text(job_document(job)).encode())
-    yield _Item("tables.xlsx", said("tables"), lambda: tables.workbook(job, date))
-    lists = cache(partial(tables.csv_files, job))
-    for name in ("parts.csv", "cuts.csv", "bends.csv", "materials.csv"):
-        yield _Item(f"tables/{name}", said("tables"), partial(_one, lists, name))
-    used: set[str] = set()
-    for folder, name, make in drawing_files(job):
-        path = _fresh(f"drawings/{folder}/{safe_name(name)}", used)
-        yield _Item(f"{path}.svg", said("drawings"), partial(make, "svg"))
-        yield _Item(f"{path}.dxf", said("drawings"), partial(make, "dxf"))
-
-
-def _models(job: Job, date: str, with_step: bool) -> Iterator[_Item]:
-    from handbarrow.drawings.gltf import product_glb
-    from handbarrow.drawings.step import product_step
-
-    yield _Item("product.glb", said("the product to turn on a screen"), lambda: product_glb(job))
-    if with_step:
-        yield _Item("product.step", said("the product as solids"), lambda: product_step(job, date).content)
-
-
-def _one(lists: Callable[[], Mapping[str, bytes]], name: str) -> bytes:
-    return lists()[name]
-
-
-def _fresh(path: str, used: set[str]) -> str:
-    """Two parts never share a file, whatever is left of their names, also where capitals count for nothing."""
-    tried, number = path, 1
-    while tried.lower() in used:
-        number += 1
-        tried = f"{path}-{number}"
-    used.add(tried.lower())
-    return tried
-
-
 # ------------------------------------------------------------------------------------------------ putting in place
 def _write(path: Path, content: bytes) -> None:
     """Write a file and see that it is on the disk: power comes and goes."""
@@ -201,6 +162,16 @@ def _write(path: Path, content: bytes) -> None:
         stream.write(content)
         stream.flush()
         os.fsync(stream.fileno())
+
+
+@contextmanager
+def _writing(folder: Path) -> Iterator[Callable[[str, bytes], object]]:
+    """Yield what writes files while the next ones are being made; all are on the disk when the `with` ends well."""
+    begun: list[Future[None]] = []
+    with ThreadPoolExecutor(4) as hands:
+        yield lambda name, content: begun.append(hands.submit(_write, folder / name, content))
+    for one in begun:
+        one.result()
 
 
 def _put_in_place(beside: Path, into: Path, digests: dict[str, str], *, stay: Set[str] = frozenset()) -> None:

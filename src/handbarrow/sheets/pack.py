@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import datetime
 import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -37,7 +37,18 @@ from handbarrow.sheets.squares import sheet_codes
 from handbarrow.sheets.words import WORDS
 from handbarrow.sheets.wraps import WrapKey, wrap_keys, wrap_pages, wraps_lead
 
-__all__ = ["PackDrawings", "PackError", "Paper", "moment", "page_maker", "paper_of", "sheet_frame", "write_pack"]
+__all__ = [
+    "PackDrawings",
+    "PackError",
+    "Paper",
+    "bound_pack",
+    "moment",
+    "pack_pieces",
+    "page_maker",
+    "paper_of",
+    "sheet_frame",
+    "write_pack",
+]
 
 STANDARDS: list[typst.PDFStandard] = ["a-2a", "ua-1"]
 """Archive and accessibility standards that every pack is compiled under; they refuse signs that no font has."""
@@ -49,6 +60,8 @@ LEAST_VIEW, GOOD_VIEW, MOST_VIEW, MOST_COVER = 62.0, 85.0, 120.0, 140.0
 """Height of the view on a card and on the cover [mm]; below a good one, the card's rows are set tight."""
 SMALLER = 0.55
 """A view this much smaller than it could be is still read at arm's length; below, the card takes a second sheet."""
+SHEETS = ("before", "drilling", "wraps", "cards", "bender", "jigs", "weld", "assembly", "after")
+"""The lists of sheets in the order of the work and of the pack's template."""
 LONGEST_NAME = 34
 """Letters of the product's name at the head of every sheet; the cover has all of it."""
 
@@ -125,8 +138,17 @@ def write_pack(job: Job, drawings: PackDrawings, date: str, choice: Choice = WHO
         PackError: If something does not fit its sheet, a text holds a sign that no installed font has, or there is no
             sheet of that choice.
     """
+    return bound_pack(job, (make() for make in pack_pieces(job, drawings, date, choice).values()), date)
+
+
+def bound_pack(job: Job, pieces: Iterable[Block], date: str) -> bytes:
+    """Return the pack as PDF, from what its `pack_pieces` made.
+
+    Raises:
+        PackError: As `write_pack`.
+    """
     day = datetime.date.fromisoformat(date)
-    compiler = page_maker(job, _content(job, drawings, day, choice))
+    compiler = page_maker(job, _together(job, pieces, day))
     try:
         pdf = compiler.compile(format="pdf", timestamp=moment(day), pdf_standards=STANDARDS)
     except typst.TypstError as fault:
@@ -172,19 +194,48 @@ def _fonts() -> typst.Fonts:
 
 # ------------------------------------------------------------------------------------------------ content
 def _content(job: Job, drawings: PackDrawings, day: datetime.date, choice: Choice) -> Block:
-    sheets = _sheets(job, drawings, Chosen(choice, job))
+    return _together(job, (make() for make in pack_pieces(job, drawings, day.isoformat(), choice).values()), day)
+
+
+def _together(job: Job, pieces: Iterable[Block], day: datetime.date) -> Block:
+    made: Block = {key: value for piece in pieces for key, value in piece.items()}
+    sheets = {key: made[key] for key in SHEETS}
     if not any(sheets.values()):
         raise PackError(said("there is no sheet of that choice"))
-    cover = _cover(job, drawings, paper_of(job), day) if choice.whole else None
-    return {**sheet_frame(job, day), "cover": cover, "wraps_lead": wraps_lead(job), **sheets}
+    return {**sheet_frame(job, day), "cover": made["cover"], "wraps_lead": wraps_lead(job), **sheets}
 
 
-def _sheets(job: Job, drawings: PackDrawings, pick: Chosen) -> dict[str, list[Block]]:
-    """The lists of sheets, in the order of the work and of the pack's template; those not chosen are not even drawn."""
-    paper, few = paper_of(job), pick.job
-    inches = job.workshop.show_length == "in"
-    room = paper.down - RULE_HEIGHT - (INCH_RULE if inches else 0.0)
-    making = Making(job, paper.across)
+def pack_pieces(job: Job, drawings: PackDrawings, date: str, choice: Choice = WHOLE) -> dict[str, Callable[[], Block]]:
+    """Return what makes the pack's content, piece by piece: none needs another one, those that take longest come first.
+
+    Sheets that are not chosen are not even drawn.
+    """
+    paper, pick = paper_of(job), Chosen(choice, job)
+    few, making = pick.job, Making(job, paper.across)
+    return {
+        "stations": lambda: {
+            "weld": pick.tagged("weld", making.weld_pages),
+            "assembly": pick.batch("assembly", making.assembly_pages),
+        },
+        "cards": lambda: {
+            "cards": pick.parts("bender", lambda: [_card(job, part, drawings, paper) for part in bent_parts(few)])
+        },
+        "jigs": lambda: {"jigs": pick.tagged("jigs", lambda: jig_pages(job, paper.across, paper.down))},
+        "cover": lambda: {"cover": _cover(job, drawings, paper, date) if choice.whole else None},
+        "bender": lambda: {
+            "bender": [
+                *pick.batch("bender", lambda: pages.stops(job)),
+                *pick.batch("bender", lambda: bender_pages(job, drawings.at_bender)),
+            ],
+        },
+        "lists": lambda: _lists(job, drawings, pick, paper),
+    }
+
+
+def _lists(job: Job, drawings: PackDrawings, pick: Chosen, paper: Paper) -> Block:
+    """What is bought, sawn, drilled and mitred, and what comes after all."""
+    few = pick.job
+    room = paper.down - RULE_HEIGHT - (INCH_RULE if job.workshop.show_length == "in" else 0.0)
     straights = pick.parts("saw", lambda: pages.straights(few))
     return {
         "before": [
@@ -201,14 +252,6 @@ def _sheets(job: Job, drawings: PackDrawings, pick: Chosen) -> dict[str, list[Bl
             "drill", lambda: drill_pages(few, drawings.drilled, paper.across, room - DRILL_HEADING, room)
         ),
         "wraps": pick.parts("mitre", lambda: _wraps(few, drawings, paper, room)),
-        "cards": pick.parts("bender", lambda: [_card(job, part, drawings, paper) for part in bent_parts(few)]),
-        "bender": [
-            *pick.batch("bender", lambda: pages.stops(job)),
-            *pick.batch("bender", lambda: bender_pages(job, drawings.at_bender)),
-        ],
-        "jigs": pick.tagged("jigs", lambda: jig_pages(job, paper.across, paper.down)),
-        "weld": pick.tagged("weld", making.weld_pages),
-        "assembly": pick.batch("assembly", making.assembly_pages),
         "after": [
             *pick.batch("inspection", lambda: release_pages(job)),
             *pick.batch("lists", lambda: pages.findings(job)),
@@ -254,8 +297,8 @@ def _stamp(job: Job, day: datetime.date) -> Block:
     }
 
 
-def _cover(job: Job, drawings: PackDrawings, paper: Paper, day: datetime.date) -> Block:
-    block = cover(job, day.isoformat())
+def _cover(job: Job, drawings: PackDrawings, paper: Paper, date: str) -> Block:
+    block = cover(job, date)
     height = min(max(paper.down - cover_height(block), LEAST_VIEW), MOST_COVER * paper.larger)
     return {**block, "view": picture(drawings.product((paper.across, height)))}
 

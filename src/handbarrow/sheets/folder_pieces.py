@@ -1,0 +1,123 @@
+"""The pieces that a folder is made from: each by itself, so that two processes can share them (see `second`)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from functools import partial
+
+from handbarrow.drawings.gltf import product_glb
+from handbarrow.drawings.step import product_step
+from handbarrow.job.values import Job
+from handbarrow.language import said
+from handbarrow.sheets import pack, tables
+from handbarrow.sheets.folder import safe_name
+from handbarrow.sheets.form import write_form
+from handbarrow.sheets.jobdata import job_document, job_text
+from handbarrow.sheets.pictures import drawing_files, pack_drawings
+from handbarrow.sheets.second import Pieces
+from handbarrow.sheets.templates import template_keys, templates, write_templates
+
+__all__ = ["PACK", "Piece", "folder_makes", "folder_pieces", "fresh", "made"]
+
+PACK = "pack.pdf"
+"""The only piece that is made from others: those named as it and one of `pack_pieces`."""
+TABLES = ("parts.csv", "cuts.csv", "bends.csv", "materials.csv")
+
+Files = Mapping[str, bytes]
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """Files that are made together: their names within the folder, words for the progress line, what makes them."""
+
+    names: tuple[str, ...]
+    says: str
+    make: Callable[[], Files]
+
+
+def folder_pieces(job: Job, date: str, with_step: bool) -> list[Piece]:
+    """Return the pieces of a folder in the order of their files, the ones a person wants first first."""
+    return [
+        *_books(job, date),
+        _single("job.json", said("job data"), lambda: job_text(job_document(job)).encode()),
+        _single("tables.xlsx", said("tables"), lambda: tables.workbook(job, date)),
+        Piece(tuple(f"tables/{name}" for name in TABLES), said("tables"), partial(_lists, job)),
+        *_drawings(job),
+        _single("product.glb", said("the product to turn on a screen"), lambda: product_glb(job)),
+        *(
+            [_single("product.step", said("the product as solids"), lambda: product_step(job, date).content)]
+            if with_step
+            else []
+        ),
+    ]
+
+
+def folder_makes(job: Job, date: str, pieces: Iterable[Piece]) -> dict[str, Callable[[], object]]:
+    """Return what two processes share, by name: the pieces of the pack, then the other files."""
+    sheets = pack.pack_pieces(job, pack_drawings(job), date)
+    return {
+        **{f"{PACK} {name}": make for name, make in sheets.items()},
+        **{piece.names[0]: piece.make for piece in pieces if piece.names[0] != PACK},
+    }
+
+
+def made(job: Job, date: str, piece: Piece, shared: Pieces) -> Files:
+    """Return the files of a piece, made here or elsewhere; the pack is bound here.
+
+    Raises:
+        PackError: If a book cannot be printed.
+    """
+    if piece.names[0] != PACK:
+        files: Files = shared.take(piece.names[0])
+        return files
+    sheets = [name for name in shared.names if name.startswith(f"{PACK} ")]
+    return {PACK: pack.bound_pack(job, [shared.take(name) for name in sheets], date)}
+
+
+def _single(name: str, says: str, make: Callable[[], bytes]) -> Piece:
+    return Piece((name,), says, lambda: {name: make()})
+
+
+def _books(job: Job, date: str) -> list[Piece]:
+    out = [
+        _single(PACK, said("printing the pack"), lambda: pack.write_pack(job, pack_drawings(job), date)),
+        _single("inspection-form.pdf", said("inspection sheets to fill in"), lambda: write_form(job, date)),
+    ]
+    if template_keys(job):
+        book = partial(_templates, job, date)
+        out.append(_single("templates.pdf", said("large templates"), book))
+    return out
+
+
+def _templates(job: Job, date: str) -> bytes:
+    return write_templates(job, templates(job), date)
+
+
+def _lists(job: Job) -> Files:
+    lists = tables.csv_files(job)
+    return {f"tables/{name}": lists[name] for name in TABLES}
+
+
+def _drawings(job: Job) -> list[Piece]:
+    """Each drawing in its two forms."""
+    out = []
+    used: set[str] = set()
+    for folder, name, make in drawing_files(job):
+        path = fresh(f"drawings/{folder}/{safe_name(name)}", used)
+        out.append(Piece((f"{path}.svg", f"{path}.dxf"), said("drawings"), partial(_forms, path, make)))
+    return out
+
+
+def _forms(path: str, make: Callable[[str], bytes]) -> Files:
+    return {f"{path}.{form}": make(form) for form in ("svg", "dxf")}
+
+
+def fresh(path: str, used: set[str]) -> str:
+    """Two parts never share a file, whatever is left of their names, also where capitals count for nothing."""
+    tried, number = path, 1
+    while tried.lower() in used:
+        number += 1
+        tried = f"{path}-{number}"
+    used.add(tried.lower())
+    return tried
