@@ -15,6 +15,7 @@ from starlette.types import Scope
 
 from handbarrow.language import LANGUAGES, current
 from handbarrow.sheets.codes import slug
+from handbarrow.web.look import dress
 from handbarrow.web.refusals import RefusedError
 from handbarrow.web.words import PAGE
 from handbarrow.web.words_client import CLIENT
@@ -47,6 +48,7 @@ def _templates() -> jinja2.Environment:
     environment.filters["put"] = lambda text, **values: text.format(**values)
     environment.filters["slug"] = slug
     environment.globals["url"] = url
+    dress(environment)
     return environment
 
 

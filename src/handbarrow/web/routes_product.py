@@ -11,7 +11,9 @@ from fastapi.responses import RedirectResponse, Response
 from handbarrow.job.build import MOST_UNITS
 from handbarrow.web.answers import page, url
 from handbarrow.web.bench import bench_of
+from handbarrow.web.picture import kept_picture
 from handbarrow.web.refusals import RefusedError
+from handbarrow.web.roles import roles_of, set_role
 from handbarrow.web.view import differences, finding_record, state_record, what_words
 from handbarrow.web.words import PRODUCT, WHAT
 
@@ -56,6 +58,7 @@ def _product(
         "d": told,
         "question": question,
         "refused": [finding_record(one) for one in fault.findings] if fault and not question else [],
+        **roles_of(bench, now),
     }
     bench.hub.seen(project, now.number)
     return page("product.html", request.scope, context, fault.status if fault else 200)
@@ -75,6 +78,30 @@ def size(request: Request, project: str, base: Base, name: Text, text: Text) -> 
     if after.number != before.number:
         bench.hub.changed(project, after.number, "")
     return RedirectResponse(f"{url('p', project)}/?since={before.number}", status_code=303)
+
+
+@router.post("/role")
+def role(request: Request, project: str, base: Base, role: Text, text: Text) -> Response:
+    """Set what a role is made from, and go back to the product with what differs."""
+    bench = bench_of(request)
+    try:
+        before, after = set_role(bench, project, base, role, text)
+    except RefusedError as fault:
+        if fault.status == 404:
+            raise
+        return _product(request, project, fault=fault)
+    if after.number != before.number:
+        bench.hub.changed(project, after.number, "")
+    return RedirectResponse(f"{url('p', project)}/?since={before.number}#roles", status_code=303)
+
+
+@router.get("/picture.svg")
+def picture(request: Request, project: str) -> Response:
+    """The product as a picture, where nothing can be turned."""
+    bench = bench_of(request)
+    found, now = bench.open(project)
+    job = bench.model.worked(now, 1).wanted()
+    return Response(kept_picture(bench.projects.root, job), media_type="image/svg+xml")
 
 
 @router.post("/step")
