@@ -77,11 +77,14 @@ def check(design: Path, workshop: Path | None, units: int, as_json: bool) -> Non
     """
     from handbarrow.cli import loading, show
 
+    job = None
     if workshop is None:
         findings = loading.design_findings(design)
     else:
-        _, findings = loading.load_job(design, workshop, units)
+        job, findings = loading.load_job(design, workshop, units, checks=True)
     show.findings(findings, as_json=as_json)
+    if job is not None and not as_json:
+        show.checks(job)
     if show.stops(findings):
         sys.exit(FOUND)
 
@@ -94,20 +97,21 @@ def check(design: Path, workshop: Path | None, units: int, as_json: bool) -> Non
 @cutting_option
 @click.option("--json", "as_json", is_flag=True, help=said("Findings as JSON too (on standard error)."))
 @click.option("--making", is_flag=True, help=said("Jigs and fit-up too; they take longer."))
+@click.option("--checks", is_flag=True, help=said("Load cases and checks too; they take longer."))
 def data(
-    design: Path, workshop: Path, units: int, into: Path | None, cutting: str, as_json: bool, making: bool
+    design: Path, workshop: Path, units: int, into: Path | None, cutting: str, as_json: bool, making: bool, checks: bool
 ) -> None:
     """Write the job data (JSON): every number of the job."""
     from handbarrow.cli import loading, show
 
-    job, findings = loading.load_job(design, workshop, units, cutting=cutting)
+    job, findings = loading.load_job(design, workshop, units, cutting=cutting, checks=checks)
     if findings or as_json:
         show.findings(findings, as_json=as_json, stream=sys.stderr)
     if job is None:
         sys.exit(FOUND)
     from handbarrow.sheets.jobdata import job_document, job_text
 
-    text = job_text(job_document(job, making=making))
+    text = job_text(job_document(job, making=making, checks=checks))
     if into is None:
         sys.stdout.write(text)
     else:
@@ -168,7 +172,7 @@ def sheets(
         loading.refuse_step(with_step, choice)
         with show.progress(quiet=as_json) as step:
             step(said("reading and working out"), 0, 1)
-            job, findings = loading.load_job(design, workshop, units, cutting=cutting)
+            job, findings = loading.load_job(design, workshop, units, cutting=cutting, checks=True)
             step(said("reading and working out"), 1, 1)
             if job is not None:
                 loading.refuse_choice(choice, job)

@@ -60,12 +60,17 @@ def design_findings(path: Path) -> list[Finding]:
 
 
 def load_job(
-    design: Path, workshop: Path, units: int, *, cutting: Literal["exact", "kit"] | str = "exact"
+    design: Path,
+    workshop: Path,
+    units: int,
+    *,
+    cutting: Literal["exact", "kit"] | str = "exact",
+    checks: bool = False,
 ) -> tuple[Job | None, list[Finding]]:
     """Read both files and work the job out; findings have their places. None if a finding stops the work."""
     source, findings = read_design(read_bytes(design), str(design))
     shop = read_shop(read_bytes(workshop), str(workshop))
-    return work_out(source, shop, findings, units, choice="kit" if cutting == "kit" else "exact")
+    return work_out(source, shop, findings, units, choice="kit" if cutting == "kit" else "exact", with_checks=checks)
 
 
 def day(text: str) -> str:

@@ -13,11 +13,15 @@ from handbarrow.findings import Finding, Severity, as_record, errors
 from handbarrow.job.values import Job
 from handbarrow.language import Words, current, say, speaking, spoken
 
-__all__ = ["finding_text", "findings", "progress", "stops", "summary", "written"]
+__all__ = ["checks", "finding_text", "findings", "progress", "stops", "summary", "written"]
 
 Step = Callable[[str, int, int], None]
 WEIGHT = {Severity.ERROR: 0, Severity.WARNING: 1, Severity.NOTE: 2}
 WEIGHTS = Words("weight", {"error": "error", "warning": "warning", "note": "note"})
+VERDICTS = Words(
+    "verdict",
+    {"holds": "holds", "doubtful": "doubtful", "fails": "fails", "not checked": "not checked"},
+)
 COUNTS = Words(
     "count",
     {
@@ -57,6 +61,29 @@ def finding_text(finding: Finding) -> str:
     return "\n".join(lines)
 
 
+def checks(job: Job) -> None:
+    """Print what the checks of strength say: how many hold, and each that does not."""
+    from handbarrow.job.frame_checks import strength
+
+    made, _ = strength(job)
+    shown = [check for check in made.checks if check.verdict in ("fails", "doubtful")]
+    counts = {v: sum(check.verdict == v for check in made.checks) for v in VERDICTS}
+    told = ", ".join(f"{VERDICTS[v]} {count}" for v, count in counts.items() if count)
+    sys.stdout.write("\n" + say("Checks: {counts}.", counts=told) + "\n")
+    titles = {case.id: " ".join(filter(None, (spoken(case.title), case.carried))) for case in made.cases}
+    for check in sorted(shown, key=lambda c: c.margin or 0.0):
+        value, limit = f"{check.value or 0:.3g} {check.unit}", f"{check.limit or 0:.3g} {check.unit}"
+        line = say(
+            "  {verdict}: {title}: {value}, limit {limit} ({case})", verdict=VERDICTS[check.verdict],
+            title=spoken(check.title), value=value, limit=limit, case=titles.get(check.case, check.case),
+        )  # fmt: skip
+        sys.stdout.write(line + "\n")
+    names = ", ".join(spoken(c.title) for c in made.checks if c.verdict == "not checked" and not c.parts)
+    sys.stdout.write(say("Not checked: {names}.", names=names) + "\n")
+    ends = say("Checks support a licensed engineer and local codes, never replace them; load-test each unit.")
+    sys.stdout.write(ends + "\n")
+
+
 def _labelled(*pairs: tuple[str, str]) -> list[str]:
     """Labels with what they say, one below the other."""
     wide = max(len(label) for label, _ in pairs)
@@ -84,7 +111,7 @@ def findings(found: Sequence[Finding], *, as_json: bool, stream: TextIO | None =
     told = ", ".join(COUNTS[f"{s}" if n == 1 else f"{s}s"].format(count=n) for n, s in counts if n)
     if not found:
         if out is sys.stdout:
-            out.write(say("No findings. Strength, balance and ride are not checked.") + "\n")
+            out.write(say("No findings.") + "\n")
     else:
         ends = say("{counts}; nothing was written.", counts=told) if stops(found) else say("{counts}.", counts=told)
         out.write(ends + "\n")

@@ -216,12 +216,22 @@ def _cases(way: Setting, asked: Sequence[Asked]) -> tuple[Model, list[LoadCase]]
 def _whole(way: Setting, asked: Sequence[Asked], solution: Solution, found: Found) -> None:
     """What is asked of the product as a whole, on its wheels."""
     found.span = _span(way)
-    solved = [case.name for case in solution.cases]
+    solved = {case.name: c for c, case in enumerate(solution.cases)}
+    on_wheels = _on_wheels(way, solution)
+    stand = {one.cargo.name: one.name for one in asked if one.kind.id == way.kinds[0].id}
     for one in asked:
-        if one.kind.id == way.kinds[0].id and one.name in solved:
-            down = float(-solution.displacements[solved.index(one.name), :, 2].min())
+        first = solved.get(stand[one.cargo.name])
+        if one.name not in solved or first is None:
+            continue
+        if one.name == stand[one.cargo.name]:
+            down = float(-solution.displacements[first, :, 2].min())
             found.sag = max(found.sag or (0.0, ""), (down, one.name))
             found.frequency = min(found.frequency or (np.inf, ""), (_frequency(way.frame, one.cargo), one.name))
+        if one.kind.hub < 0:
+            least = on_wheels[solved[one.name]]
+            shares = least / np.maximum(on_wheels[first], 1e-9)
+            k = int(np.argmin(shares))
+            found.wheel = min(found.wheel or (np.inf, 0.0, ""), (float(shares[k]), float(least[k]), one.name))
 
 
 def _on_wheels(way: Setting, solution: Solution) -> Floats:

@@ -14,16 +14,22 @@ __all__ = ["ENOUGH", "Found", "checks_of", "verdict"]
 ENOUGH = 0.5
 """Margin from which a check holds: safety 1.5 (common practice, no source)."""
 SPAN_SHARE = 150.0
+LEAST_SHARE = 0.2
+"""Of what a wheel carries standing, this must stay on it in turns and on slopes."""
 LEAST_HZ = 3.0
 
 
 @dataclass(slots=True)
 class Found:
-    """What cases on wheels gave besides stress: value and case."""
+    """What cases on wheels gave besides stress: value and case.
+
+    `wheel`: the least share of what a wheel carries standing, the force on it [N], the case.
+    """
 
     sag: tuple[float, str] | None = None
     span: float = 0.0
     frequency: tuple[float, str] | None = None
+    wheel: tuple[float, float, str] | None = None
 
 
 def verdict(margin: float | None) -> Verdict:
@@ -90,10 +96,22 @@ def _whole(found: Found) -> list[Check]:
             assumes=said("tyres stiff, load stiff on what carries it"), case=found.frequency[1],
         )  # fmt: skip
     why = said("the product was not solved on its wheels")
+    wheels = said("least force on a wheel")
     return [
+        _wheels(wheels, found.wheel) if found.wheel is not None else _not("wheels-down", wheels, why),
         sag or _not("deflection", said("deepest sag, standing loaded"), why),
         frequency or _not("frequency", said("lowest frequency, loaded"), why),
     ]
+
+
+def _wheels(title: Said, found: tuple[float, float, str]) -> Check:
+    share, force, case = found
+    return Check(
+        id="wheels-down", title=title, value=force, limit=0.0, unit="N", margin=share,
+        verdict="holds" if share >= LEAST_SHARE else "doubtful" if share > 0 else "fails",
+        rule=said("{share:.0%} of what it carries standing stays on it, {common}", share=LEAST_SHARE, common=COMMON),
+        assumes=said("steady turn and slope as in the load cases; hits left out; the test ride decides"), case=case,
+    )  # fmt: skip
 
 
 def _not(name: str, title: Said, why: Said, part: str = "") -> Check:

@@ -41,6 +41,7 @@ def work_out(
     *,
     choice: Literal["exact", "kit"] = "exact",
     with_cutting: bool = True,
+    with_checks: bool = False,
 ) -> tuple[Job | None, list[Finding]]:
     """Work the job out from files that were read.
 
@@ -51,6 +52,7 @@ def work_out(
         units: Units of the batch.
         choice: Cutting plans of least cost, or one repeated set of bars.
         with_cutting: Whether to plan the cutting; without it, materials hold no bars.
+        with_checks: Whether to check the strength too; what stands in the way of that is among the findings then.
 
     Returns:
         The job, None if a finding of weight `error` stands against it; and all findings with their places.
@@ -59,8 +61,18 @@ def work_out(
     if source is None or read.shop is None or errors(earlier):
         return None, earlier
     job, found = build_job(source, read.shop, units, choice=choice, with_cutting=with_cutting)
+    if with_checks and job is not None:
+        found = [*found, *strength_findings(job)]
+        job = None if errors(found) else job
     told = told_once(earlier, _placed(found, source, read.places))
     return (None if job is None else replace(job, findings=tuple(told))), told
+
+
+def strength_findings(job: Job) -> list[Finding]:
+    """Return what a person must know of the checks of strength; imported only where they are wanted."""
+    from handbarrow.job.frame_checks import strength
+
+    return strength(job)[1]
 
 
 def _placed(findings: Iterable[Finding], source: DesignSource, shop_places: Mapping[str, Place]) -> list[Finding]:

@@ -40,7 +40,7 @@ def folder_pieces(job: Job, date: str, with_step: bool) -> list[Piece]:
     """Return the pieces of a folder in the order of their files, the ones a person wants first first."""
     return [
         *_books(job, date),
-        _single("job.json", said("job data"), lambda: job_text(job_document(job)).encode()),
+        _single("job.json", said("job data"), lambda: job_text(job_document(job, checks=True)).encode()),
         _single("tables.xlsx", said("tables"), lambda: tables.workbook(job, date)),
         Piece(tuple(f"tables/{name}" for name in TABLES), said("tables"), partial(_lists, job)),
         *_drawings(job),

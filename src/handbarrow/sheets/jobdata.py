@@ -30,7 +30,7 @@ SCHEMA_VERSION = 1
 Json = dict[str, Any]
 
 
-def job_document(job: Job, *, making: bool = True) -> Json:
+def job_document(job: Job, *, making: bool = True, checks: bool = False) -> Json:
     """Return the job as plain values, keys as in the contract.
 
     Numbers are rounded to a millionth, direction cosines finer.
@@ -38,6 +38,7 @@ def job_document(job: Job, *, making: bool = True) -> Json:
     Args:
         job: The job.
         making: Whether `jigs` and `fit_up` are worked out too; without them the keys are absent.
+        checks: Whether `loads` and `checks` are; without them the keys are absent, and nothing is said of strength.
 
     Raises:
         ValueError: If a number of the job is not finite.
@@ -62,6 +63,7 @@ def job_document(job: Job, *, making: bool = True) -> Json:
         ],
         "stops": _stops(job),
         **(_making(job) if making else {}),
+        **(_strength(job) if checks else {}),
         "materials": _materials(job),
         "masses": _masses(job),
         "totals": {
@@ -83,6 +85,14 @@ def _making(job: Job) -> Json:
     from handbarrow.sheets.jigdata import jigs_document
 
     return {"jigs": jigs_document(build_jigs(job)), "fit_up": fit_up_document(fit_up(job))}
+
+
+def _strength(job: Job) -> Json:
+    """Loads and checks; imported only where they are wanted: solving frames takes its time."""
+    from handbarrow.job.frame_checks import strength
+    from handbarrow.sheets.strengthdata import strength_document
+
+    return strength_document(strength(job)[0])
 
 
 # ------------------------------------------------------------------------------------------------ numbers

@@ -21,8 +21,8 @@ One JSON document holds every number of a batch: `handbarrow data DESIGN --works
 pack, the tables and the drawings say nothing that is not in it. This page is made from the JSON Schema (2020-12) that
 the program prints and that lies in the package as `handbarrow/sheets/jobdata.schema.json`.
 
-A key marked *may be absent* is left out where it does not apply. Keys of features that do not exist yet (loads and
-checks, schedule, cost, fabric panels) are absent altogether: a check that was not made is never shown as passed.
+A key marked *may be absent* is left out where it does not apply. Keys of features that do not exist yet (schedule,
+cost, fabric panels) are absent altogether: a check that was not made is never shown as passed.
 Numbers are rounded to 0.000001, the stations of mitre wraps to 0.0001 mm, transforms and crown directions to 1e-12.
 """
 
