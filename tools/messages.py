@@ -35,6 +35,7 @@ msgstr ""
 "Content-Type: text/plain; charset=utf-8\\n"
 
 """
+SHEETS = ("handbarrow.sheets.", "handbarrow.drawings.")
 PRINTED = ("handbarrow.job.bend_checks",)
 """Where the pure rooms make words that stand on the sheets of a station."""
 Message = tuple[str, str, str]
@@ -52,7 +53,8 @@ def messages() -> list[Message]:
 
 def _of_words() -> Iterator[Message]:
     """Those of the tables of words."""
-    for module in sorted(pkgutil.walk_packages([str(SOURCE)], "handbarrow."), key=lambda m: m.name):
+    modules = pkgutil.walk_packages([str(SOURCE)], "handbarrow.")
+    for module in sorted(modules, key=lambda m: (".words" not in m.name, m.name)):  # where they are made comes first
         if module.name.endswith("__main__"):
             continue
         for words in vars(importlib.import_module(module.name)).values():
@@ -74,7 +76,7 @@ def _of_calls() -> Iterator[Message]:
 def must_have(language: str, message: Message) -> bool:
     """Whether a language must have a message: all, or the words of the sheets and the check sizes on them."""
     context, _, where = message
-    return language in WHOLE or bool(context) or where in PRINTED
+    return language in WHOLE or (bool(context) and where.startswith(SHEETS)) or where in PRINTED
 
 
 def catalogue(language: str) -> Catalog:
