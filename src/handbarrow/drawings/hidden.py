@@ -150,7 +150,8 @@ def _round_curves(solid: Round, m: Floats) -> list[Floats]:
 def _cut_back(cope: Floats, way: Floats, side: Floats) -> float:
     """How far along a run its cut lies on one side: `cope` (m, 3) from the end of its spine."""
     along = cope @ way
-    angle = np.arctan2(cope @ np.cross(way, side), cope @ side)
+    (a, b, c), (u, v, w) = way.tolist(), side.tolist()
+    angle = np.arctan2(cope @ (b * w - c * v, c * u - a * w, a * v - b * u), cope @ side)
     return float(np.interp(0.0, angle, along, period=2 * math.pi))
 
 
@@ -163,7 +164,7 @@ def _round_cylinders(solid: Round, m: Floats) -> Floats:
     e = e / np.linalg.norm(e, axis=1)[:, None]
     cosine = np.clip(np.sum(e[1:] * e[:-1], axis=1), -0.5, 1.0)
     on = solid.radius * np.sqrt((1 - cosine) / (1 + cosine))
-    is_ring = bool(np.allclose(p[0], p[-1]))
+    is_ring = math.dist(p[0], p[-1]) < 1e-6
     first, last = (on[:1], on[-1:]) if is_ring else (np.zeros(1), np.zeros(1))
     a = p[:-1] - e * np.concatenate([first, on])[:, None]
     b = p[1:] + e * np.concatenate([on, last])[:, None]

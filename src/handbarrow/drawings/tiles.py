@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -14,6 +15,7 @@ from handbarrow.drawings.ink import FINE, HEAVY, MEDIUM, Dimension, Point, Strok
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.placing import PLACES
 from handbarrow.drawings.words import ALT
+from handbarrow.job.remembered import remembered
 from handbarrow.laws.geometry.path import Floats
 
 __all__ = ["OVERLAP", "Tiling", "settled", "sheet_map", "sheet_name", "tile", "tiling"]
@@ -153,7 +155,7 @@ def tile(drawing: Drawing, spread: Tiling, cell: Cell) -> Drawing:
     """Return what one sheet shows: the drawing in its window, four crosses, its name beside them. To be clipped."""
     x, y = spread.corner(cell)
     low, high = (x - 1.0, y - 1.0), (x + spread.width + 1.0, y + spread.height + 1.0)
-    strokes = [part for s in drawing.all_strokes for part in _within(s, low, high)]
+    strokes = list(_within(drawing, low, high))
     words = [t for t in drawing.texts if _meets(_box(t), low, high).any() or _holds(t, low, high)]
     name = sheet_name(cell)
     return Drawing(
@@ -171,17 +173,32 @@ def _holds(text: Text, low: Point, high: Point) -> bool:
     return low[0] <= text.x <= high[0] and low[1] <= text.y <= high[1]
 
 
-def _within(stroke: Stroke, low: Point, high: Point) -> Iterator[Stroke]:
-    """The pieces of a stroke that a window needs; filled and dashed ones stay whole."""
-    pieces = _pieces(stroke)
+@remembered
+def _cut_up(drawing: Drawing) -> tuple[tuple[Stroke, ...], Floats, list[int]]:
+    """The strokes of a drawing, all their pieces, and where those of each end: the same for all its sheets."""
+    strokes = drawing.all_strokes
+    pieces = [_pieces(stroke) for stroke in strokes]
+    return strokes, np.concatenate(pieces), list(itertools.accumulate(len(p) for p in pieces))
+
+
+def _within(drawing: Drawing, low: Point, high: Point) -> Iterator[Stroke]:
+    """The strokes of a drawing, as far as a window needs them; filled and dashed ones stay whole."""
+    strokes, pieces, ends = _cut_up(drawing)
     meets = _meets(pieces, low, high)
-    if not meets.any():
-        return
-    if meets.all() or stroke.fill != "none" or stroke.dash:
-        yield stroke
-        return
+    for stroke, start, end in zip(strokes, (0, *ends), ends, strict=False):
+        here = meets[start:end]
+        if not here.any():
+            continue
+        if here.all() or stroke.fill != "none" or stroke.dash:
+            yield stroke
+        else:
+            yield from _runs(stroke, pieces[start:end], here.tolist())
+
+
+def _runs(stroke: Stroke, pieces: Floats, meets: Sequence[bool]) -> Iterator[Stroke]:
+    """Pieces of a stroke that follow each other."""
     run: list[Point] = []
-    for piece, seen in zip(pieces.tolist(), meets.tolist(), strict=True):
+    for piece, seen in zip(pieces.tolist(), meets, strict=True):
         if seen:
             run = run or [(piece[0], piece[1])]
             run.append((piece[2], piece[3]))

@@ -386,16 +386,13 @@ def sample(line: Centreline, chord_rad: float = math.radians(7.5)) -> Floats:
     Source: plane geometry. For drawings and swing checks, not for lengths.
     """
     place = layout(line)
-    out = [place.start]
+    out = [place.start[None]]
     for k, a in enumerate(place.angles):
-        out.append(place.tangents_in[k])
         steps = max(1, math.ceil(float(a) / chord_rad))
+        phi = np.arange(steps + 1)[:, None] * (float(a) / steps)
         spoke = place.tangents_in[k] - place.centres[k]
-        out.extend(
-            place.centres[k] + rotation(place.normals[k], float(a) * i / steps) @ spoke for i in range(1, steps + 1)
-        )
-    out.append(place.end)
-    return np.array(out)
+        out.append(place.centres[k] + np.cos(phi) * spoke + np.sin(phi) * np.cross(place.normals[k], spoke))
+    return np.concatenate([*out, place.end[None]])
 
 
 def transformed(line: Centreline, transform: Matrix4) -> Centreline:
