@@ -12,7 +12,15 @@ from handbarrow.laws.geometry.section import Section
 from handbarrow.laws.geometry.section_properties import area, plastic_modulus
 from handbarrow.laws.joints.values import JointResistance, Limit, Mode, TubeJoint, passed
 
-__all__ = ["aisc_round_joint", "gap_factor", "plate_on_round", "push_factor", "round_joint", "round_range"]
+__all__ = [
+    "aisc_round_joint",
+    "face_resistance",
+    "gap_factor",
+    "plate_on_round",
+    "push_factor",
+    "round_joint",
+    "round_range",
+]
 
 Floats = NDArray[np.float64]
 
@@ -93,12 +101,6 @@ def round_joint(joint: TubeJoint, chord_push: ArrayLike = 0.0, partial: float = 
     if not joint.brace.is_round:
         return _box_on_round(joint, chord_push, partial)
     t, d, sine = joint.chord.wall, joint.brace.width, math.sin(joint.angle_rad)
-    beta = d / joint.chord.width
-    base = push_factor(chord_push) * joint.yield_mpa * t**2 / sine / partial
-    face = base * _axial(joint)
-    gamma = joint.slenderness
-    in_plane = base * 4.85 * math.sqrt(gamma) * beta * d
-    sideways = base * d * 2.7 / (1 - 0.81 * beta)
     punched = (math.inf,) * 3
     if d <= joint.chord.width - 2 * t:
         shear = joint.yield_mpa / math.sqrt(3) * t / partial
@@ -107,7 +109,27 @@ def round_joint(joint: TubeJoint, chord_push: ArrayLike = 0.0, partial: float = 
             shear * d**2 * (1 + 3 * sine) / (4 * sine**2),
             shear * d**2 * (3 + sine) / (4 * sine**2),
         )
-    return _least(joint, (face, in_plane, sideways), punched, square=True, source=EN_ROUND)
+    return _least(joint, face_resistance(joint, chord_push, partial), punched, square=True, source=EN_ROUND)
+
+
+def face_resistance(
+    joint: TubeJoint, chord_push: ArrayLike = 0.0, partial: float = 1.0
+) -> tuple[Floats, Floats, Floats]:
+    """Return what the wall of a round chord carries in bending under a round brace: force [N], moments [N mm].
+
+    Args:
+        joint: The joint, round on round.
+        chord_push: (...) largest push stress of the chord over its yield [-].
+        partial: gamma_M5 [-].
+
+    Source: EN 1993-1-8 table 7.2 (T, Y axial read in a public code), table 7.5 (moment in the plane read there; the
+    sideways one from memory). Punching and the brace itself are not in it: see `round_joint`.
+    """
+    t, d = joint.chord.wall, joint.brace.width
+    beta = d / joint.chord.width
+    base = push_factor(chord_push) * joint.yield_mpa * t**2 / math.sin(joint.angle_rad) / partial
+    in_plane = base * 4.85 * math.sqrt(joint.slenderness) * beta * d
+    return base * _axial(joint), in_plane, base * d * 2.7 / (1 - 0.81 * beta)
 
 
 def _axial(joint: TubeJoint) -> float:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from numpy.typing import ArrayLike
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
 from handbarrow.laws.joints.round_chord import round_joint
 from handbarrow.laws.joints.square_chord import square_joint
 from handbarrow.laws.joints.values import JointResistance, TubeJoint
 
-__all__ = ["joint_resistance"]
+__all__ = ["joint_resistance", "mixed_use"]
+
+Floats = NDArray[np.float64]
 
 
 def joint_resistance(joint: TubeJoint, chord_push: ArrayLike = 0.0, partial: float = 1.0) -> JointResistance:
@@ -30,3 +33,22 @@ def joint_resistance(joint: TubeJoint, chord_push: ArrayLike = 0.0, partial: flo
     """
     by_shape = round_joint if joint.chord.is_round else square_joint
     return by_shape(joint, chord_push, partial)
+
+
+def mixed_use(force: ArrayLike, balanced: ArrayLike, as_k: ArrayLike, as_x: ArrayLike) -> Floats:
+    """Return how much of a joint is used whose force goes on partly into the other brace, partly through the chord [-].
+
+    Args:
+        force: (...) along the brace [N].
+        balanced: (...) part of it that the other brace takes up across the chord [N].
+        as_k: (...) resistance as a K [N].
+        as_x: (...) resistance as an X, or as a Y where the chord itself takes the rest [N].
+
+    Source: AISC Design Guide 24, example 8.5 (read in an extract): each part over its own resistance, then added.
+
+    >>> round(float(mixed_use(100.0, 60.0, 200.0, 100.0)), 6)
+    0.7
+    """
+    whole = np.abs(np.asarray(force, float))
+    shared = np.minimum(np.abs(np.asarray(balanced, float)), whole)
+    return np.asarray(shared / np.asarray(as_k, float) + (whole - shared) / np.asarray(as_x, float))
