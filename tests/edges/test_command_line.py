@@ -39,7 +39,12 @@ def spoilt(tmp_path: Path, old: str, new: str, source: Path = CART) -> Path:
 def test_a_sound_design_has_no_findings_and_is_not_called_safe() -> None:
     done = run("check", CART, "--workshop", SHOP, "--units", "4")
     assert (done.returncode, done.stderr) == (0, "")
-    assert done.stdout == "No findings. Strength, balance and ride are not checked.\n"
+    head, _, rest = done.stdout.partition("\n")
+    assert head == "No findings."
+    assert "Checks: " in rest and "not checked" in rest
+    assert "welds" in rest.split("Not checked: ")[1] and "never replace" in rest
+    alone = run("check", CART)
+    assert alone.stdout == "No findings. Strength, balance and ride are not checked.\n"
 
 
 def test_job_data_are_the_same_bytes_in_every_process() -> None:

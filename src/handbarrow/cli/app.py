@@ -82,7 +82,7 @@ def check(design: Path, workshop: Path | None, units: int, as_json: bool) -> Non
         findings = loading.design_findings(design)
     else:
         job, findings = loading.load_job(design, workshop, units, checks=True)
-    show.findings(findings, as_json=as_json)
+    show.findings(findings, as_json=as_json, checked=job is not None)
     if job is not None and not as_json:
         show.checks(job)
     if show.stops(findings):

@@ -97,8 +97,8 @@ def _finding_record(finding: Finding) -> dict[str, Any]:
     return record
 
 
-def findings(found: Sequence[Finding], *, as_json: bool, stream: TextIO | None = None) -> None:
-    """Print findings, the heaviest first."""
+def findings(found: Sequence[Finding], *, as_json: bool, stream: TextIO | None = None, checked: bool = False) -> None:
+    """Print findings, the heaviest first; `checked`: what the checks say follows."""
     out = stream or sys.stdout
     ordered = sorted(found, key=lambda f: WEIGHT[f.severity])
     if as_json:
@@ -111,7 +111,8 @@ def findings(found: Sequence[Finding], *, as_json: bool, stream: TextIO | None =
     told = ", ".join(COUNTS[f"{s}" if n == 1 else f"{s}s"].format(count=n) for n, s in counts if n)
     if not found:
         if out is sys.stdout:
-            out.write(say("No findings.") + "\n")
+            none = say("No findings.") if checked else say("No findings. Strength, balance and ride are not checked.")
+            out.write(none + "\n")
     else:
         ends = say("{counts}; nothing was written.", counts=told) if stops(found) else say("{counts}.", counts=told)
         out.write(ends + "\n")
