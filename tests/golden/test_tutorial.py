@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from handbarrow.cli.show import finding_text, summary
+from handbarrow.cli.show import checks, finding_text, summary
 from handbarrow.design.reader import read_design
 from handbarrow.findings import errors
 from handbarrow.job.build import build_job
@@ -16,7 +16,7 @@ from handbarrow.workshop.reader import read_workshop
 
 ROOT = Path(__file__).parents[2]
 PAGES = sorted((ROOT / "docs/tutorial").glob("*.md"))
-SECTIONS = ("stock", "sizes", "results", "assemblies", "parts")
+SECTIONS = ("stock", "sizes", "results", "assemblies", "carries", "parts")
 ORDER = ("", *SECTIONS)
 BLOCK = re.compile(r"^```yaml\n(.*?)^```", re.MULTILINE | re.DOTALL)
 
@@ -76,6 +76,19 @@ def test_the_handle_of_the_tutorial_is_as_long_as_it_says() -> None:
     assert job is not None
     found = next(s.value for s in job.sizes if s.name == "handle_leg")
     assert f"`handle_leg` {found:.1f} on our die" in (ROOT / "docs/tutorial/3-legs-and-handle.md").read_text()
+
+
+def test_the_checks_in_the_tutorial_are_what_the_program_prints(capsys: pytest.CaptureFixture[str]) -> None:
+    # recorded: guards the page, proves nothing about the numbers
+    source, _ = read_design((ROOT / "examples/handcart.yaml").read_bytes(), "handcart.yaml")
+    workshop, _, _ = read_workshop((ROOT / "examples/ridge-workshop.yaml").read_bytes(), "ridge-workshop.yaml")
+    assert source is not None and workshop is not None
+    job, _ = build_job(source, workshop, 1)
+    assert job is not None
+    checks(job)
+    printed = capsys.readouterr().out
+    assert "never replace" in printed
+    assert printed.strip() in (ROOT / "docs/tutorial/3-legs-and-handle.md").read_text()
 
 
 def test_the_summary_in_the_tutorial_is_what_the_program_prints(capsys: pytest.CaptureFixture[str]) -> None:

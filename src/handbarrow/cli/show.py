@@ -65,6 +65,9 @@ def checks(job: Job) -> None:
     """Print what the checks of strength say: how many hold, and each that does not."""
     from handbarrow.job.frame_checks import strength
 
+    if not job.design.uses.carries:
+        sys.stdout.write(say("Strength is not checked: the design does not say what it carries.") + "\n")
+        return
     made, _ = strength(job)
     shown = [check for check in made.checks if check.verdict in ("fails", "doubtful")]
     counts = {v: sum(check.verdict == v for check in made.checks) for v in VERDICTS}

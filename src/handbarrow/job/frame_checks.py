@@ -84,9 +84,7 @@ def _strength(product: Product, workshop: Workshop, parts: tuple[JobPart, ...]) 
         solved, told = _solved(job, way, stresses, found)
         cases += solved
         findings += told
-    if not job.design.uses.carries:
-        findings.append(tell.nothing_carried())
-    elif not ways:
+    if job.design.uses.carries and not ways:
         findings.append(tell.nothing_holds())
     worst = stresses.worst()
     findings += stresses.findings()

@@ -10,21 +10,9 @@ from handbarrow.language import Said, listed, said
 from handbarrow.laws.frame.mechanism import Motion
 from handbarrow.laws.frame.solve import Solution
 
-__all__ = ["held_outside", "load_not_carried", "not_held", "nothing_carried", "nothing_holds", "yield_unknown"]
+__all__ = ["held_outside", "load_not_carried", "not_held", "nothing_holds", "yield_unknown"]
 
 MOST_NAMED = 4
-
-
-def nothing_carried() -> Finding:
-    """The design does not say what it carries: no strength is checked."""
-    return Finding(
-        code="loads-not-given",
-        where="",
-        wrong=said("the design does not say what it carries, so its strength was not checked"),
-        expected=said("`carries:` with a mass, the parts that carry it and the place of its middle"),
-        fix=said("add `carries: {goods: {mass: 80 kg, on: side-rail, at: [0, 0, 500]}}`"),
-        severity=Severity.NOTE,
-    )
 
 
 def nothing_holds() -> Finding:

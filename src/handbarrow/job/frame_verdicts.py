@@ -42,6 +42,9 @@ def verdict(margin: float | None) -> Verdict:
 def checks_of(job: Subject, worst: Sequence[Worst], found: Found, cases: Sequence[LoadedCase]) -> tuple[Check, ...]:
     """Return all checks, those that were not made among them."""
     out = [_stress(job, one) for one in worst]
+    why = said("no load case was solved for it")
+    if not job.design.uses.carries:
+        why = said("the design does not say what it carries")
     solved = {one.part for one in worst}
     out += [
         _not(
@@ -53,7 +56,7 @@ def checks_of(job: Subject, worst: Sequence[Worst], found: Found, cases: Sequenc
         for p in job.parts
         if p.section is not None and p.id not in solved
     ]
-    out += _whole(found)
+    out += _whole(found, why)
     return (*out, *_not_made(job))
 
 
@@ -76,7 +79,7 @@ def _stress(job: Subject, one: Worst) -> Check:
     )  # fmt: skip
 
 
-def _whole(found: Found) -> list[Check]:
+def _whole(found: Found, why: Said) -> list[Check]:
     sag = frequency = None
     if found.sag is not None and found.span > 0:
         limit = found.span / SPAN_SHARE
@@ -95,7 +98,6 @@ def _whole(found: Found) -> list[Check]:
             rule=said("above {hz:g} Hz: steps and pedalling do not rock it, {common}", hz=LEAST_HZ, common=COMMON),
             assumes=said("tyres stiff, load stiff on what carries it"), case=found.frequency[1],
         )  # fmt: skip
-    why = said("the product was not solved on its wheels")
     wheels = said("least force on a wheel")
     return [
         _wheels(wheels, found.wheel) if found.wheel is not None else _not("wheels-down", wheels, why),
