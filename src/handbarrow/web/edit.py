@@ -146,7 +146,7 @@ def _flow(value: Any) -> Any:
     from ruamel.yaml.comments import CommentedMap, CommentedSeq
 
     if isinstance(value, dict):
-        found = CommentedMap({key: _flow(inner) for key, inner in value.items()})
+        found = CommentedMap({_plain_scalar(key): _flow(inner) for key, inner in value.items()})
         found.fa.set_flow_style()
         return found
     if isinstance(value, list):
@@ -281,11 +281,13 @@ def _set(root: Any, path: Path, value: Any, *, plain: bool = False) -> Any:
     here = root
     for key, after in pairwise(path):
         if isinstance(here, dict) and key not in here and isinstance(after, str):
-            here[key] = {}
+            here[key if plain else _plain_scalar(key)] = {}
         here = _step(here, key)
     last = path[-1]
     in_map = isinstance(here, dict) and isinstance(last, str)
     if in_map or (isinstance(here, list) and isinstance(last, int) and 0 <= last < len(here)):
+        if not plain and isinstance(last, str) and last not in here:
+            last = _plain_scalar(last)
         here[last] = _texts(value) if plain else _flow(value)
     else:
         raise EditError(f"no place {list(path)}")
