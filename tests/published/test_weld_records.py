@@ -138,6 +138,16 @@ def test_weld_of_a_plane_cut_is_an_ellipse(angle: float) -> None:
     assert line.total == pytest.approx(4 * r / math.sin(theta) * ellipe(math.cos(theta) ** 2), rel=2e-4)
 
 
+def test_leaning_tube_on_a_flat_face_meets_it_at_its_angle() -> None:
+    # plane geometry: cut at 60 degrees, its foot opens at 120 degrees on one side and closes to 60 on the other
+    section, theta = tube(25.0), math.radians(60)
+    ring = outline(section)
+    points = wrap_points(UP, section, ring.s, ring.uv[:, 1] / math.tan(theta))
+    flat = weld_line(points, (0, 0, 1), np.array([0.0, -math.cos(theta), math.sin(theta)]))
+    high, low = np.argmax(flat.at[:, 1]), np.argmin(flat.at[:, 1])
+    assert np.degrees(flat.corner_rad[[high, low]]) == pytest.approx([60.0, 120.0], abs=0.5)
+
+
 def test_weld_round_a_tube_coped_on_an_equal_one() -> None:
     # closed form: two half ellipses in planes at 45 degrees (equal tubes cross in ellipses)
     section = tube(30.0)

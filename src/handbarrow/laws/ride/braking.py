@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from handbarrow.laws.ride.loads import Bicycle, Carrier, bicycle_loads, carrier_loads
-from handbarrow.laws.ride.mass import GRAVITY
 
 __all__ = ["Braking", "braking", "stopping_distance", "stopping_limit"]
 
@@ -99,8 +99,8 @@ def stopping_limit(carrier: Carrier, mass_kg: float, centre: tuple[float, float,
         if fall > 0:
             limits.append(float(left[0]) / fall)
         elif left[0] < 0:
-            return -GRAVITY
-    return min(limits) if limits else grip * GRAVITY
+            return -math.inf
+    return min(limits, default=math.inf)
 
 
 def stopping_distance(speed_mm_s: ArrayLike, slowing_m_s2: ArrayLike, reaction_s: float = 1.0) -> Floats:

@@ -90,9 +90,8 @@ def carrier_loads(
         rolling: (...) resistance of the wheels over the load on them [-].
         brake: (...) force of the carrier's own brakes at the ground [N].
 
-    Source: statics of a stiff body with D'Alembert's force, a ball as hitch, wheels without mass (closed form). Rolling
-    resistance is taken from the load that the wheels have without it. What a side slope takes from the weight square to
-    the ground is left out: multiply by its cosine.
+    Source: statics of a stiff body with D'Alembert's force, a ball as hitch, wheels without mass (closed form). On a
+    side slope the weight square to the ground is less by its cosine: that is left out, on the safe side for the hitch.
     """
     m, at = np.asarray(mass_kg, float), np.asarray(centre, float)
     x, y, z = at[..., 0] - carrier.axle, at[..., 1], at[..., 2]
@@ -101,10 +100,11 @@ def carrier_loads(
     down, back = m * GRAVITY * np.cos(slope), m * (GRAVITY * np.sin(slope) + gain)
     pull = back + np.asarray(brake, float)
     first = (x * down - z * back + high * pull) / carrier.reach
-    drag = np.asarray(rolling, float) * np.maximum(down - first, 0.0)
-    pull = pull + drag
-    hitch = first + high * drag / carrier.reach
-    wheels = down - hitch
+    c = np.asarray(rolling, float)
+    wheels = (down - first) / (1 + c * high / carrier.reach)
+    drag = c * np.maximum(wheels, 0.0)
+    pull, wheels = pull + drag, np.where(wheels > 0, wheels, down - first)
+    hitch = down - wheels
     outwards = m * np.asarray(aside_m_s2, float)
     sideways = outwards * x / carrier.reach
     shifted = (outwards * z - sideways * high + y * down) / carrier.track

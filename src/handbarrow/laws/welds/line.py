@@ -133,7 +133,8 @@ def weld_line(points: Floats, axis: Vec3, normals: Floats | None = None) -> Weld
     Args:
         points: (n, 3) once round the outside [mm]; the line is closed if the last point is not the first.
         axis: Direction of the tube, away from the receiver (unit).
-        normals: (n, 3) outward normals of the receiver there (unit); None: faces square to each other.
+        normals: (n, 3) outward normals of the receiver there, or the one of a flat face (unit); None: faces square to
+            each other.
 
     Raises:
         ValueError: If fewer than three places are given, or the line has no length.
@@ -142,7 +143,7 @@ def weld_line(points: Floats, axis: Vec3, normals: Floats | None = None) -> Weld
     the throat halves the angle between them.
     """
     ring = np.asarray(points, float)
-    norms = None if normals is None else np.asarray(normals, float)
+    norms = None if normals is None else np.broadcast_to(np.asarray(normals, float), ring.shape)
     if len(ring) < 3:
         raise ValueError(f"{len(ring)} points make no closed weld")
     if not np.allclose(ring[0], ring[-1], rtol=0, atol=1e-9):
