@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from handbarrow.language import Words
 
-__all__ = ["ALT", "DRAWN", "FACES"]
+__all__ = ["ALT", "DRAWN", "FACES", "USED"]
 
 DRAWN = Words(
     "drawn",
@@ -151,5 +151,12 @@ ALT = Words(
         "form_plan": "Board to check {part} on, at 1:1",
         "rod": "Spacing rod {length} mm long between two slotted plates, not to scale",
         "rod_true": "Spacing rod {length} mm long between two slotted plates, at 1:1",
+    },
+)
+
+USED = Words(
+    "used",
+    {
+        "alt": "{what}: how hard each part is used at the worst, in percent of what it may bear; heavier lines are used harder"
     },
 )

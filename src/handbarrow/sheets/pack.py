@@ -28,6 +28,7 @@ from handbarrow.sheets.choice import WHOLE, Choice, Chosen
 from handbarrow.sheets.cover import cover, cover_height
 from handbarrow.sheets.drilling import drill_pages, drill_rows
 from handbarrow.sheets.jigs import jig_pages
+from handbarrow.sheets.loads import load_pages
 from handbarrow.sheets.making import Making
 from handbarrow.sheets.patterns import patterns
 from handbarrow.sheets.release_pages import release_pages
@@ -253,6 +254,7 @@ def _lists(job: Job, drawings: PackDrawings, pick: Chosen, paper: Paper) -> Bloc
         ),
         "wraps": pick.parts("mitre", lambda: _wraps(few, drawings, paper, room)),
         "after": [
+            *pick.batch("inspection", lambda: load_pages(job, (paper.across, paper.down))),
             *pick.batch("inspection", lambda: release_pages(job)),
             *pick.batch("lists", lambda: pages.findings(job)),
         ],
