@@ -180,6 +180,53 @@ def test_plate_along_a_tube_is_weaker_than_one_across() -> None:
     assert math.isinf(joint_use(along, np.array([0.0, 0.0, 1.0]))), "a plate along the tube has no strength sideways"
 
 
+def test_square_tube_on_a_round_one() -> None:
+    # EN 1993-1-8 table 7.4, from memory; worked by hand: 20x1.5 on 60.3x2.6, 50 degrees, beta = eta = 0.3317
+    given = {"chord": tube(60.3, 2.6), "brace": box(20, 1.5), "angle_rad": math.radians(50), "yield_mpa": 235.0}
+    given |= {"brace_yield_mpa": 400.0}  # so that the chord decides
+    beta = 20 / 60.3
+    base = 235 * 2.6**2 * (1 + 0.25 * beta)
+    found = round_joint(TubeJoint(kind="Y", **given))  # type: ignore[arg-type]
+    assert float(found.force) == pytest.approx(base * (4 + 20 * beta**2) / math.sin(math.radians(50)))
+    assert float(found.in_plane) == pytest.approx(20 * base * (4 + 20 * beta**2))
+    assert float(found.out_of_plane) == pytest.approx(10 * base * (4 + 20 * beta**2))
+    cross = round_joint(TubeJoint(kind="X", **given))  # type: ignore[arg-type]
+    assert float(cross.force) == pytest.approx(base * 5 / (1 - 0.81 * beta) / math.sin(math.radians(50)))
+
+
+def test_two_square_braces_with_a_gap() -> None:
+    # EN 1993-1-8 table 7.12, from memory; worked by hand: two 25x2 on 40x3 at 45 degrees, gap 15 mm
+    joint = TubeJoint(kind="K", chord=box(40, 3), brace=box(25, 3), angle_rad=math.pi / 4, yield_mpa=235, gap=15.0)
+    found = square_joint(joint)
+    sine = math.sin(math.pi / 4)
+    face = 8.9 * 235 * 9 * math.sqrt(40 / 6) / sine * (4 * 25 / 160)
+    part = math.sqrt(1 / (1 + 4 * 225 / 27))
+    sheared = 235 * (2 * 40 + part * 40) * 3 / (math.sqrt(3) * sine)
+    own = area(box(25, 3)) * 235
+    brace = 235 * 3 * (2 * 25 - 12 + 25 + min(25.0, 10 / (40 / 3) * 25))
+    punch = 235 * 3 / (math.sqrt(3) * sine) * (50 / sine + 25 + min(25.0, 10 / (40 / 3) * 25))
+    assert float(found.force) == pytest.approx(min(face, sheared, own, brace, punch))
+    assert not found.indicator
+
+
+@pytest.mark.parametrize("kind", ["T", "X"])
+def test_square_joint_does_not_jump_where_the_side_walls_begin_to_help(kind: str) -> None:
+    # EN 1993-1-8 table 7.11 note, from memory: straight line between 0.85 and 1
+    def at(ratio: float) -> float:
+        joint = TubeJoint(kind=kind, chord=box(60, 3), brace=box(ratio * 60, 4), angle_rad=RIGHT, yield_mpa=235)  # type: ignore[arg-type]
+        return float(square_joint(joint).force)
+
+    assert at(0.8501) == pytest.approx(at(0.85), rel=0.005)
+
+
+def test_round_brace_on_a_square_chord_counts_pi_quarters() -> None:
+    # EN 1993-1-8 table 7.11 note, from memory
+    given = {"kind": "T", "chord": box(60, 3), "angle_rad": RIGHT, "yield_mpa": 235.0}
+    whole = square_joint(TubeJoint(brace=box(30, 3), **given))  # type: ignore[arg-type]
+    part = square_joint(TubeJoint(brace=tube(30, 3), **given))  # type: ignore[arg-type]
+    assert float(part.force) == pytest.approx(math.pi / 4 * float(whole.force))
+
+
 def test_limits_that_are_passed_are_named() -> None:
     joint = TubeJoint(kind="X", chord=tube(100, 2), brace=tube(15, 1.5), angle_rad=math.radians(25), yield_mpa=500)
     found = joint_resistance(joint)
