@@ -7,7 +7,9 @@ import os
 import tempfile
 from pathlib import Path
 
-__all__ = ["write_whole"]
+__all__ = ["clear_unfinished", "write_whole"]
+
+UNFINISHED = ".writing-"
 
 
 def write_whole(path: Path, content: bytes) -> None:
@@ -18,7 +20,7 @@ def write_whole(path: Path, content: bytes) -> None:
     Raises:
         OSError: If it cannot be written; what was there stays.
     """
-    handle, name = tempfile.mkstemp(dir=path.parent or Path(), prefix=f".{path.name}.")
+    handle, name = tempfile.mkstemp(dir=path.parent or Path(), prefix=f".{path.name}{UNFINISHED}")
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(content)
@@ -31,6 +33,14 @@ def write_whole(path: Path, content: bytes) -> None:
             Path(name).unlink()
         raise
     _see_folder_onto_disk(path.parent or Path())
+
+
+def clear_unfinished(folder: Path) -> None:
+    """Take away what writings that were cut off left in a folder; only while nobody writes there."""
+    with contextlib.suppress(OSError):
+        for path in [Path(entry.path) for entry in os.scandir(folder) if UNFINISHED in entry.name]:
+            if path.name.startswith(".") and path.is_file():
+                path.unlink()
 
 
 def _see_folder_onto_disk(folder: Path) -> None:

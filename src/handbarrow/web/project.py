@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from handbarrow.findings import Finding
-from handbarrow.sheets.whole import write_whole
+from handbarrow.sheets.whole import clear_unfinished, write_whole
 from handbarrow.web import refusals
 from handbarrow.web.versions import Content, Kind, Version, Versions
 
@@ -136,6 +136,8 @@ class Project:
                 raise refusals.changed_meanwhile("project", {"number": now.number})
             if content.digests == now.content.digests and note.kind == "change":
                 return now
+            for folder in (self.folder, self.versions.folder):
+                clear_unfinished(folder)
             self.versions.keep(content)
             for path, was, wanted in zip(
                 self.files(),
