@@ -27,7 +27,7 @@ from handbarrow.job.frame_cases import (
     rolling_kinds,
     standing_kinds,
 )
-from handbarrow.job.frame_stands import Hold, holds_of, standing
+from handbarrow.job.frame_stands import Hold, braced, holds_of, standing
 from handbarrow.job.frame_stress import Stresses
 from handbarrow.job.frame_values import FrameOfProduct, LoadedCase, Strength, Subject
 from handbarrow.job.frame_verdicts import Found, checks_of
@@ -224,7 +224,7 @@ def _whole(way: Setting, asked: Sequence[Asked], solution: Solution, found: Foun
         if one.name == stand[one.cargo.name]:
             down = float(-solution.displacements[first, :, 2].min())
             found.sag = max(found.sag or (0.0, ""), (down, one.name))
-            found.frequency = min(found.frequency or (np.inf, ""), (_frequency(way.frame, one.cargo), one.name))
+            found.frequency = min(found.frequency or (np.inf, ""), (_frequency(braced(way.frame), one.cargo), one.name))
         if one.kind.hub < 0:
             least = on_wheels[solved[one.name]]
             shares = least / np.maximum(on_wheels[first], 1e-9)
@@ -255,10 +255,7 @@ def _told(way: Setting, one: Asked, solution: Solution) -> LoadedCase:
 
     ground = [put(n) for n in way.ground[: way.wheels]]
     hands = [(hold.name, put(hold.name)) for hold in way.holds]
-    moved = float(np.linalg.norm(solution.displacements[c, :, :3], axis=1).max())
-    return replace(
-        out, ground=tuple(ground), hands=tuple(hands), largest_move=moved, residual=float(solution.residual[c])
-    )
+    return replace(out, ground=tuple(ground), hands=tuple(hands), residual=float(solution.residual[c]))
 
 
 def _span(way: Setting) -> float:

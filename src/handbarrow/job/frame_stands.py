@@ -17,14 +17,19 @@ from handbarrow.laws.frame.values import Contact, Frame, Spring
 from handbarrow.laws.geometry.path import Vec3
 from handbarrow.workshop.values import Workshop
 
-__all__ = ["Hold", "holds_of", "standing"]
+__all__ = ["Hold", "braced", "holds_of", "standing"]
 
 HITCH = (1e6, 1e6, 1e6, 0.0, 0.0, 0.0)
 """A hitch turns all ways and gives no way [N/mm]."""
-HANDS = (20.0, 5.0, 100.0, 0.0, 0.0, 0.0)
+HANDS = (2.0, 0.01, 100.0, 0.0, 0.0, 0.0)
 """Hands give: they do not wedge a frame apart [N/mm]."""
-WHEEL_BESIDE = 30.0
-"""A tyre against a side force [N/mm]: all alike, and soft, for a tyre that rolls lets go of what wedges it."""
+WHEEL_BESIDE = 0.3
+"""A tyre against a side force [N/mm]: all alike, and so soft that nothing is wedged between two wheels: a tyre that
+rolls lets go of that, and it would spare the frame."""
+FEET_BESIDE = 30.0
+"""Feet that rub on the floor [N/mm]."""
+BRACED = 1e4
+"""All that holds sideways, where the product swings about where it stands [N/mm]."""
 GROUND = 1e5
 """Tyres as stiff: their pressure is not known [N/mm]."""
 
@@ -91,7 +96,7 @@ def standing(
             contacts.append(
                 Contact(name=hold.name, first=None, second=node, direction=UP, stiffness=GROUND, at=hold.at)
             )
-            stiff = (WHEEL_BESIDE, WHEEL_BESIDE, 0.0, 0.0, 0.0, 0.0)
+            stiff = (FEET_BESIDE, FEET_BESIDE, 0.0, 0.0, 0.0, 0.0)
         else:
             stiff = HITCH if by == "hitch" else HANDS
         springs.append(Spring(name=hold.name, first=None, second=node, stiffness=stiff, at=hold.at))
@@ -106,3 +111,14 @@ def nearest(found: FrameOfProduct, hold: Hold) -> str:
     at = {n.name: n.at for n in found.frame.nodes}
     names = [name for name, _ in found.nodes[hold.target]]
     return min(names, key=lambda n: sum((a - b) ** 2 for a, b in zip(at[n], hold.at, strict=True)))
+
+
+def braced(frame: Frame) -> Frame:
+    """Return the frame with the ground, hitch and hands giving nowhere: what swings then is the frame itself."""
+    springs = []
+    for spring in frame.springs:
+        if spring.first is None:
+            x, y, z = (BRACED if k > 0 else 0.0 for k in spring.stiffness[:3])
+            spring = replace(spring, stiffness=(x, y, z, 0.0, 0.0, 0.0))
+        springs.append(spring)
+    return replace(frame, springs=tuple(springs))

@@ -159,7 +159,6 @@ class LoadedCase:
         state: `solved`, `loose` (something moves freely), `unsettled` (no balance was found).
         ground: What the ground puts on each wheel [N], in the order of the wheels.
         hands: What hitch, hands or stands put on it [N], by name.
-        largest_move: The largest displacement [mm].
         residual: What nothing balances, as a share of the largest load.
     """
 
@@ -171,7 +170,6 @@ class LoadedCase:
     state: Literal["solved", "loose", "unsettled"] = "solved"
     ground: tuple[Vec3, ...] = ()
     hands: tuple[tuple[str, Vec3], ...] = ()
-    largest_move: float = 0.0
     residual: float = 0.0
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -42,6 +42,7 @@ def work_out(
     choice: Literal["exact", "kit"] = "exact",
     with_cutting: bool = True,
     with_checks: bool = False,
+    meanwhile: Callable[[Job], object] | None = None,
 ) -> tuple[Job | None, list[Finding]]:
     """Work the job out from files that were read.
 
@@ -53,6 +54,7 @@ def work_out(
         choice: Cutting plans of least cost, or one repeated set of bars.
         with_cutting: Whether to plan the cutting; without it, materials hold no bars.
         with_checks: Whether to check the strength too; what stands in the way of that is among the findings then.
+        meanwhile: Told of the job before its strength is checked, which takes a while; its findings are not all yet.
 
     Returns:
         The job, None if a finding of weight `error` stands against it; and all findings with their places.
@@ -62,6 +64,8 @@ def work_out(
         return None, earlier
     job, found = build_job(source, read.shop, units, choice=choice, with_cutting=with_cutting)
     if with_checks and job is not None:
+        if meanwhile:
+            meanwhile(job)
         found = [*found, *strength_findings(job)]
         job = None if errors(found) else job
     told = told_once(earlier, _placed(found, source, read.places))

@@ -34,7 +34,6 @@ def _case(case: LoadedCase) -> Json:
         out |= {
             "wheels": [nums(force) for force in case.ground],
             "held": [{"name": name, "force": nums(force)} for name, force in case.hands],
-            "largest_move": num(case.largest_move),
             "residual": num(case.residual),
         }
     return out
