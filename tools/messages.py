@@ -36,7 +36,7 @@ msgstr ""
 
 """
 SHEETS = ("handbarrow.sheets.", "handbarrow.drawings.")
-PRINTED = ("handbarrow.job.bend_checks",)
+PRINTED = ("handbarrow.job.bend_checks", "handbarrow.job.frame_")
 """Where the pure rooms make words that stand on the sheets of a station."""
 Message = tuple[str, str, str]
 """(context, English, where)."""
@@ -76,7 +76,7 @@ def _of_calls() -> Iterator[Message]:
 def must_have(language: str, message: Message) -> bool:
     """Whether a language must have a message: all, or the words of the sheets and the check sizes on them."""
     context, _, where = message
-    return language in WHOLE or (bool(context) and where.startswith(SHEETS)) or where in PRINTED
+    return language in WHOLE or (bool(context) and where.startswith(SHEETS)) or where.startswith(PRINTED)
 
 
 def catalogue(language: str) -> Catalog:
