@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping, Sequence
 from html import escape
@@ -13,6 +14,8 @@ from markupsafe import Markup
 
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.svg import svg
+from handbarrow.drawings.widths import text_width
+from handbarrow.language import spoken
 from handbarrow.laws.units.shown import show_money
 from handbarrow.sheets.blocks import Block, Cell
 from handbarrow.web.words_pages import PAGES
@@ -20,6 +23,8 @@ from handbarrow.web.words_pages import PAGES
 __all__ = ["anchor", "dress", "go", "inline", "table_of"]
 
 Json = dict[str, Any]
+WHITE = 2.0
+"""Left round a drawing on a page [mm]."""
 
 
 def dress(environment: jinja2.Environment) -> None:
@@ -27,6 +32,7 @@ def dress(environment: jinja2.Environment) -> None:
     environment.filters["money"] = show_money
     environment.filters["anchor"] = anchor
     environment.globals["t"] = PAGES
+    environment.filters["spoken"] = spoken
     environment.globals["go"] = go
 
 
@@ -40,12 +46,40 @@ def anchor(text: str) -> str:
 
 
 def inline(drawing: Drawing) -> Markup:
-    """Return a drawing to stand in a page: its words are read aloud, not shown when the pointer rests on it."""
+    """Return a drawing to stand in a page, without the white round it.
+
+    Its words are read aloud, not shown when the pointer rests on it.
+    """
+    x0, y0, x1, y1 = _ink(drawing)
     text = svg(drawing, texts=True)
+    _, _, rest = text.partition(">")
+    text = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{x1 - x0:.2f}mm" height="{y1 - y0:.2f}mm" '
+        f'viewBox="{x0:.2f} {y0:.2f} {x1 - x0:.2f} {y1 - y0:.2f}">{rest}'
+    )
     head, _, rest = text.partition("<title>")
     _, _, rest = rest.partition("</title>\n")
     named = head.replace("<svg ", f'<svg role="img" aria-label="{escape(drawing.alt)}" ', 1)
     return Markup(named + rest)  # noqa: S704 - our own writer, which escapes every text
+
+
+def _ink(drawing: Drawing) -> tuple[float, float, float, float]:
+    """What is drawn on, with a little white: left, top, right, bottom [mm]."""
+    xs, ys = [], []
+    for stroke in drawing.all_strokes:
+        xs += [x for x, _ in stroke.points]
+        ys += [y for _, y in stroke.points]
+    for text in drawing.texts:
+        before = {"start": 0.0, "middle": 0.5, "end": 1.0}[text.anchor] * text_width(text.string, text.size, text.bold)
+        after = text_width(text.string, text.size, text.bold) - before
+        c, s = math.cos(text.rotation_rad), math.sin(text.rotation_rad)
+        for along in (-before, after):
+            for up in (-text.size, 0.3 * text.size):
+                xs.append(text.x + along * c - up * s)
+                ys.append(text.y + along * s + up * c)
+    if not xs:
+        return 0.0, 0.0, drawing.width, drawing.height
+    return min(xs) - WHITE, min(ys) - WHITE, max(xs) + WHITE, max(ys) + WHITE
 
 
 # ------------------------------------------------------------------------------------------------ tables of the sheets

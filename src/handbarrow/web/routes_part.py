@@ -97,4 +97,5 @@ def _drawings(job: Job, part: JobPart) -> Iterator[Json]:
 def _size(part: JobPart) -> float:
     if not part.outline:
         return math.inf
-    return max(max(axis) - min(axis) for axis in zip(*part.outline, strict=True))
+    xs, ys = zip(*part.outline, strict=True)
+    return float(max(max(xs) - min(xs), max(ys) - min(ys)))

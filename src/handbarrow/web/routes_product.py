@@ -14,6 +14,7 @@ from handbarrow.web.bench import bench_of
 from handbarrow.web.picture import kept_picture
 from handbarrow.web.refusals import RefusedError
 from handbarrow.web.roles import roles_of, set_role
+from handbarrow.web.titles import design_name
 from handbarrow.web.view import differences, finding_record, state_record, what_words
 from handbarrow.web.words import PRODUCT, WHAT
 
@@ -99,7 +100,7 @@ def role(request: Request, project: str, base: Base, role: Text, text: Text) -> 
 def picture(request: Request, project: str) -> Response:
     """The product as a picture, where nothing can be turned."""
     bench = bench_of(request)
-    found, now = bench.open(project)
+    _, now = bench.open(project)
     job = bench.model.worked(now, 1).wanted()
     return Response(kept_picture(bench.projects.root, job), media_type="image/svg+xml")
 
@@ -134,7 +135,13 @@ def versions(request: Request, project: str) -> Response:
         }
         for one in reversed(found.versions.all()[-SHOWN:])
     ]
-    context = {"v": WHAT, "project": project, "here": "versions", "versions": rows}
+    context = {
+        "v": WHAT,
+        "project": project,
+        "here": "versions",
+        "design_name": design_name(found.state()),
+        "versions": rows,
+    }
     return page("versions.html", request.scope, context)
 
 

@@ -16,11 +16,11 @@ from handbarrow.language import said
 from handbarrow.web import refusals, starts
 from handbarrow.web.answers import page, url
 from handbarrow.web.bench import Workbench, bench_of
-from handbarrow.web.edit import EditError, read_at
 from handbarrow.web.forms import Sent, SentForm, plain
 from handbarrow.web.moments import moment
 from handbarrow.web.picture import kept_picture
 from handbarrow.web.refusals import RefusedError
+from handbarrow.web.titles import top
 from handbarrow.web.versions import Content
 from handbarrow.web.view import finding_record
 from handbarrow.web.words_pages import START
@@ -84,23 +84,15 @@ def _projects(bench: Workbench) -> list[Json]:
         last = project.versions.last()
         time = last.time if last else ""
         text = state.content.design.decode("utf-8", "replace")
-        out.append({"name": name, "title": _top(text, "name") or name, "revision": _top(text, "revision"),
-                    "about": _top(text, "about"), "time": time, "shown": moment(time)})  # fmt: skip
+        out.append({"name": name, "title": top(text, "name") or name, "revision": top(text, "revision"),
+                    "about": top(text, "about"), "time": time, "shown": moment(time)})  # fmt: skip
     return sorted(out, key=lambda one: one["time"], reverse=True)
-
-
-def _top(text: str, key: str) -> str:
-    try:
-        found = read_at(text, [key])
-    except (EditError, RecursionError):
-        return ""
-    return found if isinstance(found, str) else ""
 
 
 def _shops(bench: Workbench) -> list[tuple[str, str]]:
     """Workshops to choose from: those of the projects first, then the examples."""
     own = [(f"of:{one['name']}", START["shop_of"].format(name=one["title"])) for one in _projects(bench)]
-    names = ((name, _top(starts.shop_text(name), "name")) for name in starts.SHOPS)
+    names = ((name, top(starts.shop_text(name), "name")) for name in starts.SHOPS)
     return [*own, *((name, START["shop_start"].format(name=title)) for name, title in names)]
 
 
@@ -143,7 +135,7 @@ def bring(request: Request, sent: Sent) -> Response:
     found = starts.unreadable(content)
     if found:
         return _start(request, chosen, None, {"own": found})
-    title = plain(_top(design.decode("utf-8", "replace"), "name")) or plain(Path(name).stem) or "design"
+    title = plain(top(design.decode("utf-8", "replace"), "name")) or plain(Path(name).stem) or "design"
     project = bench.projects.create(title, content)
     return RedirectResponse(f"{url('p', project.name)}/", status_code=303)
 

@@ -20,6 +20,12 @@ CLIENT = Words(
         "use_yours": "Use {text}",
         "use_theirs": "Leave {text}",
         "no_value": "-",
+        "how_far": "How far can it go?",
+        "looking": "Trying values on both sides.",
+        "limits": "From {low} to {high} {unit} nothing stands against it, everything else as it is.",
+        "limits_low": "Just below: {wrong}.",
+        "limits_high": "Just above: {wrong}.",
+        "limits_open": "Farther than half of the value nothing was tried.",
         # Differences.
         "no_difference": "No part changed.",
         "finding_gone": "No longer so: {wrong}.",

@@ -174,6 +174,6 @@ JOB = Words(
         "tables/materials.csv": "Materials",
         "bytes": "{size} kB",
         "contents": "On this page",
-        "pattern": "Pattern {number}",
+        "at_saw": "Open at the saw",
     },
 )
