@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import os
 import sys
+from functools import partial
 from pathlib import Path
 
 import click
@@ -165,14 +166,15 @@ def sheets(
     """
     from handbarrow.sheets.second import second_process
 
-    with second_process(wanted=not any(chosen.values())):
+    with second_process(wanted=not any(chosen.values())) as second:
         from handbarrow.cli import loading, show
 
         day, choice = loading.day(date), loading.choice(**chosen)
         loading.refuse_step(with_step, choice)
         with show.progress(quiet=as_json) as step:
             step(said("reading and working out"), 0, 1)
-            job, findings = loading.load_job(design, workshop, units, cutting=cutting, checks=True)
+            begin = partial(second.begin, date=day, with_step=with_step) if second else None
+            job, findings = loading.load_job(design, workshop, units, cutting=cutting, checks=True, meanwhile=begin)
             step(said("reading and working out"), 1, 1)
             if job is not None:
                 loading.refuse_choice(choice, job)

@@ -66,11 +66,16 @@ def load_job(
     *,
     cutting: Literal["exact", "kit"] | str = "exact",
     checks: bool = False,
+    meanwhile: Callable[[Job], object] | None = None,
 ) -> tuple[Job | None, list[Finding]]:
-    """Read both files and work the job out; findings have their places. None if a finding stops the work."""
+    """Read both files and work the job out; findings have their places. None if a finding stops the work.
+
+    What is told `meanwhile`: see `work_out`.
+    """
     source, findings = read_design(read_bytes(design), str(design))
     shop = read_shop(read_bytes(workshop), str(workshop))
-    return work_out(source, shop, findings, units, choice="kit" if cutting == "kit" else "exact", with_checks=checks)
+    choice: Literal["kit", "exact"] = "kit" if cutting == "kit" else "exact"
+    return work_out(source, shop, findings, units, choice=choice, with_checks=checks, meanwhile=meanwhile)
 
 
 def day(text: str) -> str:

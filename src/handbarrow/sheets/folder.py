@@ -79,12 +79,12 @@ def _folder_written(job: Job, into: Path, contents: Callable[[], Iterator[tuple[
 
 def _contents(job: Job, progress: Progress, date: str, with_step: bool) -> Iterator[tuple[str, bytes]]:
     """The files, in their order; the progress is told before each piece of work."""
+    second = at_hand()
+    shared = second.pieces if second and second.goes_on(job, date, with_step) else Pieces()
     from handbarrow.sheets.folder_pieces import folder_makes, folder_pieces, made
 
+    shared.offer(folder_makes(job, date, with_step))
     pieces = folder_pieces(job, date, with_step)
-    shared = Pieces(folder_makes(job, date, pieces))
-    if second := at_hand():
-        second.help(shared, job, date, with_step)
     done, total = 0, sum(len(piece.names) for piece in pieces)
     for piece in pieces:
         progress(piece.says, done, total)

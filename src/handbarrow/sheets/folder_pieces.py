@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import partial
 
@@ -53,13 +53,14 @@ def folder_pieces(job: Job, date: str, with_step: bool) -> list[Piece]:
     ]
 
 
-def folder_makes(job: Job, date: str, pieces: Iterable[Piece]) -> dict[str, Callable[[], object]]:
+def folder_makes(job: Job, date: str, with_step: bool) -> dict[str, Callable[[], object]]:
     """Return what two processes share, by name: the pieces of the pack, then the other files."""
-    sheets = pack.pack_pieces(job, pack_drawings(job), date)
-    return {
-        **{f"{PACK} {name}": make for name, make in sheets.items()},
-        **{piece.names[0]: piece.make for piece in pieces if piece.names[0] != PACK},
-    }
+    files = folder_pieces(job, date, with_step)
+    return {**_sheets(job, date), **{piece.names[0]: piece.make for piece in files if piece.names[0] != PACK}}
+
+
+def _sheets(job: Job, date: str) -> dict[str, Callable[[], object]]:
+    return {f"{PACK} {name}": make for name, make in pack.pack_pieces(job, pack_drawings(job), date).items()}
 
 
 def made(job: Job, date: str, piece: Piece, shared: Pieces) -> Files:
@@ -69,10 +70,9 @@ def made(job: Job, date: str, piece: Piece, shared: Pieces) -> Files:
         PackError: If a book cannot be printed.
     """
     if piece.names[0] != PACK:
-        files: Files = shared.take(piece.names[0])
-        return files
-    sheets = [name for name in shared.names if name.startswith(f"{PACK} ")]
-    return {PACK: pack.bound_pack(job, [shared.take(name) for name in sheets], date)}
+        (files,) = shared.take(piece.names[0])
+        return dict(files)
+    return {PACK: pack.bound_pack(job, shared.take(*_sheets(job, date)), date)}
 
 
 def _single(name: str, says: str, make: Callable[[], bytes]) -> Piece:

@@ -1,7 +1,8 @@
 """A folder made by two processes: each takes the next piece that nobody has begun.
 
 Both know the pieces by their names and make the same of them. Whatever becomes of the second process, this one makes
-what is missing: the second can save time and change nothing.
+what is missing: the second can save time and change nothing. It may begin with the pieces in EARLY while this process
+still checks the job: nothing in them depends on what the checks say.
 """
 
 from __future__ import annotations
@@ -12,63 +13,102 @@ import pickle
 import subprocess
 import sys
 import threading
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from contextvars import ContextVar
+from dataclasses import replace
 from typing import IO, TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from handbarrow.job.values import Job
 
-__all__ = ["Pieces", "Second", "at_hand", "second_process", "serve"]
+__all__ = ["EARLY", "OWN", "Pieces", "Second", "at_hand", "second_process", "serve"]
 
 START = "import json, sys; sys.path[:] = json.loads(sys.argv[1]); from handbarrow.sheets.second import serve; serve()"
-_at_hand: ContextVar[Second | None] = ContextVar("second process", default=None)
+EARLY = ("pack.pdf stations", "pack.pdf cards", "pack.pdf jigs", "pack.pdf bender")
+"""Pieces that need nothing of a job's findings."""
+OWN = ("pack.pdf lists", "job.json")
+"""Pieces that need what this process has worked out already: the checks of strength."""
 FAULTS = (OSError, EOFError, ValueError, pickle.PickleError)
 """What there is when the second process has gone."""
+
+Asked = tuple["Job", str, bool]
+"""What `folder_makes` makes pieces from: job, date, whether with a STEP file."""
 
 
 class Pieces:
     """Pieces of work by their names, each made once and handed out once."""
 
-    def __init__(self, makes: Mapping[str, Callable[[], Any]]) -> None:
-        """Keep what makes them; those that take longest should come first."""
-        self._makes = makes
-        self.names = tuple(makes)
-        self._left = list(makes)
+    def __init__(self) -> None:
+        """There are none yet."""
+        self._makes: Mapping[str, Callable[[], Any]] = {}
+        self._known: set[str] = set()
+        self._left: list[str] = []
         self._made: dict[str, Any] = {}
+        self._closed = False
         self._changed = threading.Condition()
 
+    def announce(self, names: Iterable[str]) -> None:
+        """Let a second process make pieces of these names already."""
+        with self._changed:
+            self._left += [name for name in names if name not in self._known]
+            self._known.update(names)
+            self._changed.notify_all()
+
+    def offer(self, makes: Mapping[str, Callable[[], Any]]) -> None:
+        """Say what makes the pieces; there are no others. Those that take longest should come first."""
+        self._makes = makes
+        self.announce(tuple(makes))
+        self.close()
+
+    def close(self) -> None:
+        """There will be no more of them."""
+        with self._changed:
+            self._closed = True
+            self._changed.notify_all()
+
     def claim(self) -> str | None:
-        """Take the next piece that nobody has begun; None: there is none left."""
+        """Take the next piece that nobody has begun, for a second process; None: there is none left for it."""
         with self._changed:
-            return self._left.pop(0) if self._left else None
+            while True:
+                if mine := next((name for name in self._left if name not in OWN), None):
+                    self._left.remove(mine)
+                    return mine
+                if self._closed:
+                    return None
+                self._changed.wait()
 
-    def deliver(self, name: str, made: Any) -> None:
-        """Hand in a piece that was claimed."""
-        with self._changed:
-            self._made[name] = made
-            self._changed.notify_all()
-
-    def give_back(self, name: str) -> None:
-        """Leave a piece that was claimed to others."""
-        with self._changed:
-            self._left.insert(0, name)
-            self._changed.notify_all()
-
-    def take(self, name: str) -> Any:
-        """Return a piece: made elsewhere, or now. While it is being made elsewhere, others are made here."""
-        while True:
+    @contextmanager
+    def answered(self, name: str) -> Iterator[Callable[[Any], None]]:
+        """Yield what hands in a piece that was claimed; if nothing was handed in, others make it."""
+        made: list[Any] = []
+        try:
+            yield made.append
+        finally:
             with self._changed:
-                if name in self._made:
-                    return self._made.pop(name)
-                if not self._left:
-                    self._changed.wait()
-                    continue
-                mine = name if name in self._left else self._left[0]
-                self._left.remove(mine)
-            made = self._makes[mine]()
-            self.deliver(mine, made)
+                if made:
+                    self._made[name] = made[0]
+                else:
+                    self._left.insert(0, name)
+                self._changed.notify_all()
+
+    def take(self, *names: str) -> list[Any]:
+        """Return pieces: made elsewhere, or now. While they are being made elsewhere, others are made here."""
+        while mine := self._next(names):
+            with self.answered(mine) as deliver:
+                deliver(self._makes[mine]())
+        return [self._made.pop(name) for name in names]
+
+    def _next(self, names: tuple[str, ...]) -> str | None:
+        """What to make here: one of these that nobody has begun, else any other; None: these are all made."""
+        with self._changed:
+            while not all(name in self._made for name in names):
+                if self._left:
+                    mine = next((name for name in names if name in self._left), self._left[0])
+                    self._left.remove(mine)
+                    return mine
+                self._changed.wait()
+            return None
 
 
 class Second:
@@ -76,31 +116,42 @@ class Second:
 
     def __init__(self, process: subprocess.Popen[bytes]) -> None:
         """Keep a process that was started with open pipes."""
+        self.pieces = Pieces()
         self._process = process
+        self._asked: Asked | None = None
         self._leader: threading.Thread | None = None
 
-    def help(self, pieces: Pieces, job: Job, date: str, with_step: bool) -> None:
-        """Let it make pieces of the folder of a job from now on."""
-        self._leader = threading.Thread(target=self._lead, args=(pieces, (job, date, with_step)))
+    def begin(self, job: Job, date: str, with_step: bool) -> None:
+        """Let it make what is in EARLY, of a job whose findings may still change."""
+        self._asked = (job, date, with_step)
+        self.pieces.announce(EARLY)
+        self._leader = threading.Thread(target=self._lead)
         self._leader.start()
 
-    def _lead(self, pieces: Pieces, asked: tuple[Job, str, bool]) -> None:
-        into, out = self._process.stdin, self._process.stdout
-        name = None
-        try:
-            _send(into, asked)
-            while name := pieces.claim():
-                _send(into, name)
-                pieces.deliver(name, pickle.load(out))  # type: ignore[arg-type]  # noqa: S301 - our own process
-        except FAULTS:
-            pass  # what is missing is made here
-        finally:
-            if name:
-                pieces.give_back(name)
+    def goes_on(self, job: Job, date: str, with_step: bool) -> bool:
+        """Whether what it has begun is the folder of this job; it makes all of that then, as the pieces are offered."""
+        if self._asked is None:
+            self.begin(job, date, with_step)
+        begun = self._asked
+        self._asked = (job, date, with_step)
+        return begun is not None and (replace(begun[0], findings=job.findings), *begun[1:]) == self._asked
+
+    def _lead(self) -> None:
+        into, out, told = self._process.stdin, self._process.stdout, None
+        with suppress(*FAULTS):  # what is missing is made here
+            while name := self.pieces.claim():
+                with self.pieces.answered(name) as deliver:
+                    asked = self._asked
+                    if asked and asked is not told:
+                        _send(into, asked[0].findings if told else asked)
+                        told = asked
+                    _send(into, name)
+                    deliver(pickle.load(out))  # type: ignore[arg-type]  # noqa: S301 - our own process
 
     def end(self) -> None:
         """End the process, whatever it does."""
         self._process.kill()
+        self.pieces.close()
         if self._leader:
             self._leader.join()
         for pipe in (self._process.stdin, self._process.stdout):
@@ -134,6 +185,9 @@ def second_process(*, wanted: bool = True) -> Iterator[Second | None]:
             second.end()
 
 
+_at_hand: ContextVar[Second | None] = ContextVar("second process", default=None)
+
+
 def at_hand() -> Second | None:
     """Return the second process that there is, for one folder."""
     second = _at_hand.get()
@@ -160,11 +214,15 @@ def serve() -> None:
     asked, answers = sys.stdin.buffer, sys.stdout.buffer
     sys.stdout = sys.stderr
     from handbarrow.language import speaking
-    from handbarrow.sheets.folder_pieces import folder_makes, folder_pieces
+    from handbarrow.sheets.folder_pieces import folder_makes
 
     with suppress(*FAULTS, KeyboardInterrupt):
         job, date, with_step = pickle.load(asked)  # noqa: S301 - from the process that started this one
         with speaking(job.workshop.language):
-            makes = folder_makes(job, date, folder_pieces(job, date, with_step))
+            makes = folder_makes(job, date, with_step)
             while True:
-                _send(answers, makes[pickle.load(asked)]())  # noqa: S301
+                what = pickle.load(asked)  # noqa: S301
+                if isinstance(what, str):
+                    _send(answers, makes[what]())
+                else:
+                    makes = folder_makes(replace(job, findings=what), date, with_step)

@@ -1,0 +1,227 @@
+"""A second process that helps to write a folder: the same files with it, without it, and if it fails on the way."""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from factories import make_job
+from handbarrow.findings import Finding, Severity
+from handbarrow.job.values import Job
+from handbarrow.sheets import second as room
+from handbarrow.sheets.folder import write_folder
+from handbarrow.sheets.folder_pieces import PACK, folder_makes
+from handbarrow.sheets.second import EARLY, OWN, Pieces, at_hand, second_process
+
+DAY = "2026-06-01"
+
+
+def quiet(says: str, done: int, of: int) -> None:
+    assert says
+
+
+def contents(into: Path) -> dict[str, bytes]:
+    return {p.relative_to(into).as_posix(): p.read_bytes() for p in into.rglob("*") if p.is_file()}
+
+
+def warning(wrong: str) -> Finding:
+    return Finding(
+        code="hole-near-edge", where="parts", wrong=wrong, expected="none", fix="none", severity=Severity.WARNING
+    )
+
+
+@pytest.fixture(autouse=True)
+def two_processors(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(room, "_processors", lambda: 2)
+
+
+@pytest.fixture(scope="module")
+def job() -> Job:
+    return make_job(2)
+
+
+@pytest.fixture(scope="module")
+def alone(job: Job, tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
+    into = tmp_path_factory.mktemp("alone") / "trailer"
+    write_folder(job, into, quiet, DAY)
+    return contents(into)
+
+
+@pytest.fixture
+def asked(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """Names of the pieces that a second process made."""
+    made: list[str] = []
+    load = room.pickle.load
+
+    def told(stream: object) -> object:
+        out = load(stream)
+        made.append("a piece")
+        return out
+
+    monkeypatch.setattr(room.pickle, "load", told)
+    return made
+
+
+def test_two_processes_write_the_very_same_files(
+    job: Job, alone: dict[str, bytes], tmp_path: Path, asked: list[str]
+) -> None:
+    with second_process():
+        write_folder(job, tmp_path / "trailer", quiet, DAY)
+    assert contents(tmp_path / "trailer") == alone
+    assert asked, "it made some of them"
+
+
+def test_what_is_begun_before_the_checks_is_made_of_the_same_job(
+    job: Job, alone: dict[str, bytes], tmp_path: Path, asked: list[str]
+) -> None:
+    with second_process() as second:
+        assert second
+        second.begin(replace(job, findings=()), DAY, False)
+        write_folder(job, tmp_path / "trailer", quiet, DAY)
+    assert contents(tmp_path / "trailer") == alone
+    assert asked, "it made some of them"
+
+
+def test_findings_that_come_later_stand_on_the_sheets_and_in_the_data(job: Job, tmp_path: Path) -> None:
+    late = Finding(
+        code="hole-near-edge",
+        where="parts",
+        wrong="a late word",
+        expected="none",
+        fix="none",
+        severity=Severity.WARNING,
+    )
+    checked = replace(job, findings=(*job.findings, late))
+    write_folder(checked, tmp_path / "alone", quiet, DAY)
+    with second_process() as second:
+        assert second
+        second.begin(job, DAY, False)
+        write_folder(checked, tmp_path / "two", quiet, DAY)
+    assert contents(tmp_path / "two") == contents(tmp_path / "alone")
+    assert b"a late word" in (tmp_path / "two/job.json").read_bytes()
+
+
+@pytest.mark.parametrize("other", ["units", "day", "language"])
+def test_nothing_of_another_job_comes_into_the_folder(
+    other: str, job: Job, alone: dict[str, bytes], tmp_path: Path
+) -> None:
+    begun = make_job(3) if other == "units" else job
+    if other == "language":
+        begun = replace(job, workshop=replace(job.workshop, language="fr"))
+    with second_process() as second:
+        assert second
+        second.begin(begun, "2025-01-01" if other == "day" else DAY, False)
+        write_folder(job, tmp_path / "trailer", quiet, DAY)
+    assert contents(tmp_path / "trailer") == alone
+
+
+def test_a_second_process_that_is_gone_changes_nothing(job: Job, alone: dict[str, bytes], tmp_path: Path) -> None:
+    with second_process() as second:
+        assert second
+        second._process.kill()
+        second._process.wait()
+        write_folder(job, tmp_path / "trailer", quiet, DAY)
+    assert contents(tmp_path / "trailer") == alone
+
+
+def test_a_second_process_that_dies_on_the_way_changes_nothing(
+    job: Job, alone: dict[str, bytes], tmp_path: Path
+) -> None:
+    def dies(says: str, done: int, of: int) -> None:
+        if second and done:
+            second._process.kill()
+
+    with second_process() as second:
+        write_folder(job, tmp_path / "trailer", dies, DAY)
+    assert contents(tmp_path / "trailer") == alone
+
+
+@pytest.mark.parametrize("start", ["raise SystemExit(3)", "print('no answer of ours')", "not Python"])
+def test_a_second_process_that_answers_nonsense_changes_nothing(
+    start: str, job: Job, alone: dict[str, bytes], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(room, "START", start)
+    with second_process() as second:
+        assert second
+        write_folder(job, tmp_path / "trailer", quiet, DAY)
+    assert contents(tmp_path / "trailer") == alone
+
+
+def test_a_system_that_starts_no_process_writes_the_folder_alone(
+    job: Job, alone: dict[str, bytes], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sys, "executable", str(tmp_path / "no-such-python"))
+    with second_process() as second:
+        assert second is None
+        write_folder(job, tmp_path / "trailer", quiet, DAY)
+    assert contents(tmp_path / "trailer") == alone
+
+
+def test_no_second_process_where_it_is_of_no_use(monkeypatch: pytest.MonkeyPatch) -> None:
+    with second_process(wanted=False) as second:
+        assert second is None
+    monkeypatch.setattr(room, "_processors", lambda: 1)
+    with second_process() as second:
+        assert second is None
+
+
+def test_it_serves_one_folder_and_ends_with_its_block(job: Job) -> None:
+    with second_process() as second:
+        assert second
+        assert at_hand() is second
+        assert at_hand() is None
+        second.begin(job, DAY, False)
+        process = second._process
+    assert process.returncode is not None
+    assert process.stdin and process.stdin.closed
+    assert at_hand() is None
+
+
+def test_a_fault_in_a_piece_is_told_by_this_process(job: Job, tmp_path: Path) -> None:
+    """A sign that no font has: the pack cannot be printed, whoever tries."""
+    from handbarrow.sheets.blocks import PackError
+
+    odd = replace(job, design=replace(job.design, name="Trailer \U0001300f"))
+    with pytest.raises(PackError), second_process():
+        write_folder(odd, tmp_path / "trailer", quiet, DAY)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_pieces_that_are_begun_early_know_no_findings_and_all_have_makers(job: Job) -> None:
+    names = set(folder_makes(job, DAY, False))
+    assert {*EARLY, *OWN} <= names
+    assert PACK not in names
+    loud = replace(job, findings=(*job.findings, warning("odd")))
+    quietly, loudly = folder_makes(replace(job, findings=()), DAY, False), folder_makes(loud, DAY, False)
+    for name in EARLY:
+        assert quietly[name]() == loudly[name](), name
+
+
+def test_a_piece_that_is_made_elsewhere_is_waited_for_while_others_are_made() -> None:
+    pieces, order = Pieces(), []
+
+    def make(name: str) -> str:
+        order.append(name)
+        if name == "c":  # the other one is ready only now
+            with pieces.answered("a") as deliver:
+                deliver("a from elsewhere")
+        return name
+
+    pieces.announce(["a"])
+    assert pieces.claim() == "a"
+    pieces.offer({name: (lambda name=name: make(name)) for name in ("a", "b", "c", "d")})  # type: ignore[misc]
+    assert pieces.take("a", "b") == ["a from elsewhere", "b"]
+    assert order == ["b", "c"]
+    assert pieces.claim() == "d"
+    assert pieces.claim() is None
+
+
+def test_a_piece_that_was_claimed_and_never_came_is_made_here() -> None:
+    pieces = Pieces()
+    pieces.offer({"a": lambda: "made here"})
+    with pytest.raises(EOFError), pieces.answered(pieces.claim() or ""):
+        raise EOFError
+    assert pieces.take("a") == ["made here"]
