@@ -1,6 +1,7 @@
 // At the bench: what is ticked off or measured is kept on the phone first, and sent when the server is heard.
 import { heard, lost, wait, whenBack } from "./connection";
 import { client, formKey, make, project } from "./page";
+import { refreshPage } from "./swap";
 import { NoAnswer, fetched } from "./talk";
 import { word } from "./words";
 
@@ -96,12 +97,13 @@ async function sendAll(): Promise<void> {
   clearTimeout(retry);
   for (let entry = entries()[0]; entry; entry = entries()[0]) {
     try {
-      const refused = await sendOne(entry);
+      const said = await sendOne(entry);
       const sent = JSON.stringify(entry);
       write(entries().filter((one) => JSON.stringify(one) !== sent));
-      tell(entry, refused);
+      tell(entry, said);
       tries = 0;
       heard();
+      if (entries().length === 0) void refreshPage();
     } catch (error) {
       if (!(error instanceof NoAnswer)) throw error;
       lost();
@@ -111,26 +113,39 @@ async function sendAll(): Promise<void> {
   }
 }
 
-/** Sends one field; returns what is wrong with it, empty if it was taken. */
-async function sendOne(entry: Entry): Promise<string> {
+/** What the server says of a field: what is wrong with it, empty if it was taken; of a measured value how it lies. */
+interface Said {
+  refused: string;
+  inside: boolean | null;
+}
+
+async function sendOne(entry: Entry): Promise<Said> {
   const body = new URLSearchParams({ token: formKey(), [entry.name]: entry.value, field: entry.name, at: entry.at, client });
   const answer = await fetched(entry.action, { method: "POST", body, headers: { Accept: "application/json" } });
   if (answer.status >= 500) throw new NoAnswer();
-  if (answer.ok) return "";
-  const told = (await answer.json().catch(() => ({}))) as { findings?: { wrong: string; expected: string; fix: string }[] };
+  const told = (await answer.json().catch(() => ({}))) as {
+    inside?: (boolean | null)[];
+    findings?: { wrong: string; expected: string; fix: string }[];
+  };
+  if (answer.ok) return { refused: "", inside: told.inside?.[0] ?? null };
   const first = told.findings?.[0];
-  return first ? word("finding", { ...first }) : word("refused");
+  return { refused: first ? word("finding", { ...first }) : word("refused"), inside: null };
 }
 
-function tell(entry: Entry, refused: string): void {
+function tell(entry: Entry, { refused, inside }: Said): void {
   for (const form of document.querySelectorAll<HTMLFormElement>("form[data-bench]")) {
     if (form.action !== entry.action) continue;
     const field = form.querySelector<HTMLInputElement>(`input[name="${CSS.escape(entry.name)}"]`);
     if (!field) continue;
     const id = `said-${entry.name}`;
     const said = document.getElementById(id) ?? make("p", { id, class: "said", "aria-live": "polite" });
-    field.closest("[data-row]")?.append(said);
-    said.textContent = refused;
+    const row = field.closest("[data-row]");
+    row?.append(said);
+    row?.querySelector(".verdict:not(.said)")?.remove(); // what the page said of the value before
+    row?.classList.toggle("good", inside === true);
+    row?.classList.toggle("bad", inside === false);
+    said.classList.toggle("verdict", inside !== null);
+    said.textContent = refused || (inside === null ? "" : word(inside ? "measure_inside" : "measure_outside"));
     field.toggleAttribute("data-sent", refused === "");
     if (refused) field.setAttribute("aria-invalid", "true");
     else field.removeAttribute("aria-invalid");

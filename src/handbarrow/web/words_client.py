@@ -72,6 +72,8 @@ CLIENT = Words(
         "work_failed": "It could not be done.",
         "work_cancelled": "Stopped. Nothing was written.",
         # At the bench.
+        "measure_inside": "within the limits",
+        "measure_outside": "outside the limits",
         "bench_waiting": "Kept on this device, not sent yet: {count}",
     },
 )
