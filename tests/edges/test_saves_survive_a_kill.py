@@ -9,6 +9,7 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
+
 from desk import project_folder
 
 KILLS = 200

@@ -8,8 +8,8 @@ from itertools import count
 from pathlib import Path
 
 import pytest
-from desk import project_folder
 
+from desk import project_folder
 from handbarrow.web.project import Note, Project, Projects
 from handbarrow.web.refusals import RefusedError
 from handbarrow.web.versions import Content
@@ -49,7 +49,9 @@ def test_a_folder_with_one_design_and_one_workshop_is_a_project_whatever_their_n
         projects.project("two").state()
 
 
-@pytest.mark.parametrize("name", ["..", ".", "", "cart/..", "../cart", "/etc", "cart\0", "CART", ".hidden", "link", "a" * 300])
+@pytest.mark.parametrize(
+    "name", ["..", ".", "", "cart/..", "../cart", "/etc", "cart\0", "CART", ".hidden", "link", "a" * 300]
+)
 def test_only_the_very_name_of_a_folder_leads_to_it(tmp_path: Path, name: str) -> None:
     outside = project_folder(tmp_path / "outside")
     root = tmp_path / "root"
@@ -127,7 +129,10 @@ def test_a_change_by_an_editor_becomes_a_saved_state_and_can_be_undone(tmp_path:
     (folder / "workshop.yaml").write_text(text.replace("kerf: 2", "kerf: 3"))
     assert project.state().number == 2
     assert project.versions.last() is not None
-    assert (project.versions.all()[-1].what, dict(project.versions.all()[-1].values)) == ("beside", {"files": "workshop.yaml"})
+    assert (project.versions.all()[-1].what, dict(project.versions.all()[-1].values)) == (
+        "beside",
+        {"files": "workshop.yaml"},
+    )
     assert project.step(2, again=False).content == before
     assert (folder / "workshop.yaml").read_text() == text
 
