@@ -45,7 +45,7 @@ function foot(): HTMLElement {
   return element;
 }
 
-/** Waits between tries [ms]: twice as long each time, at most 8 s, a little apart so that tabs don't come at once. */
+/** Waits between tries [ms]: twice as long each time, at most 5 s, a little apart so that tabs don't come at once. */
 export function wait(tries: number): number {
-  return Math.min(8000, 500 * 2 ** tries) * (0.8 + 0.4 * Math.random());
+  return Math.min(5000, 500 * 2 ** tries) * (0.8 + 0.4 * Math.random());
 }

@@ -1,9 +1,11 @@
 // Starts whatever this page has. Each module for itself: if one fails, the others and the plain page still work.
 import * as bench from "./bench";
 import * as events from "./events";
+import * as limits from "./limits";
 import { showPart } from "./panel";
 import * as sizes from "./sizes";
 import * as state from "./state";
+import { fetched } from "./talk";
 import { refreshPage } from "./swap";
 import * as work from "./work";
 import { word } from "./words";
@@ -20,9 +22,9 @@ function guarded(name: string, begin: () => void | Promise<void>): void {
 
 async function startViewer(host: HTMLElement): Promise<void> {
   try {
-    await styled();
-    const { Viewer } = await import("./viewer/index");
-    const viewer = new Viewer(host);
+    const first = firstScene(host); // asked for while the viewer's own file is still on its way
+    const [{ Viewer }] = await Promise.all([import("./viewer/index"), styled()]);
+    const viewer = new Viewer(host, first);
     Object.assign(host, { whereOnScreen: viewer.whereOnScreen.bind(viewer) });
     const panel = document.getElementById("part-panel") ?? host.insertAdjacentElement("afterend", partPanel());
     if (!(panel instanceof HTMLElement)) return;
@@ -38,6 +40,13 @@ async function startViewer(host: HTMLElement): Promise<void> {
     host.setAttribute("data-flat", "");
     console.info("workbench: no 3-D here", error);
   }
+}
+
+/** The scene of the state that the page was made from. */
+function firstScene(host: HTMLElement): { number: number; bytes: Promise<ArrayBuffer | null> } {
+  const number = Number(host.dataset["number"] ?? -1);
+  const bytes = fetched(state.api(`scene.glb?number=${number}`)).then((answer) => (answer.ok ? answer.arrayBuffer() : null));
+  return { number, bytes: bytes.catch(() => null) };
 }
 
 /** Fetches the viewer's own style sheet; it lies beside this file. */
@@ -88,6 +97,7 @@ guarded("work", work.start);
 if (project()) guarded("events", events.start);
 if (form) {
   guarded("sizes", () => sizes.start(form));
+  guarded("limits", () => limits.start(form));
   guarded("steps", startSteps);
 }
 if (form || viewer) {

@@ -8,7 +8,7 @@ import { NoAnswer, tell, type Finding } from "./talk";
 import { word } from "./words";
 
 /** Rest after the last key before a size is sent [ms]. */
-const REST = 350;
+const REST = 450;
 
 interface Reply {
   state: State;

@@ -21,8 +21,8 @@ export interface Finding {
 /** Longest wait for an answer before the network counts as away [ms]. */
 const PATIENCE = 10_000;
 
-export async function ask<T>(path: string, signal?: AbortSignal): Promise<Answer<T>> {
-  return talk<T>(path, signal ? { signal } : {});
+export async function ask<T>(path: string, signal?: AbortSignal, patience = PATIENCE): Promise<Answer<T>> {
+  return talk<T>(path, signal ? { signal } : {}, patience);
 }
 
 export async function tell<T>(path: string, body: unknown, signal?: AbortSignal): Promise<Answer<T>> {
@@ -30,16 +30,17 @@ export async function tell<T>(path: string, body: unknown, signal?: AbortSignal)
   return talk<T>(path, { method: "POST", headers, body: JSON.stringify(body), ...(signal ? { signal } : {}) });
 }
 
-async function talk<T>(path: string, request: RequestInit): Promise<Answer<T>> {
-  const response = await fetched(path, { ...request, headers: { Accept: "application/json", ...request.headers } });
+async function talk<T>(path: string, request: RequestInit, patience = PATIENCE): Promise<Answer<T>> {
+  const headers = { Accept: "application/json", ...request.headers };
+  const response = await fetched(path, { ...request, headers }, patience);
   const text = await whole(response.text(), request.signal);
   return { status: response.status, body: parsed<T>(text, response.status) };
 }
 
 /** Fetches with patience; throws `NoAnswer` where the network gave none, `AbortError` where we gave up ourselves. */
-export async function fetched(path: string, request: RequestInit = {}): Promise<Response> {
-  const patience = AbortSignal.timeout(PATIENCE);
-  const signal = request.signal ? AbortSignal.any([request.signal, patience]) : patience;
+export async function fetched(path: string, request: RequestInit = {}, patience = PATIENCE): Promise<Response> {
+  const limit = AbortSignal.timeout(patience);
+  const signal = request.signal ? AbortSignal.any([request.signal, limit]) : limit;
   const response = await whole(fetch(path, { cache: "no-store", ...request, signal }), request.signal);
   // A proxy or a server that is just starting up speaks for nobody.
   if (response.status === 502 || response.status === 503 || response.status === 504) throw new NoAnswer();

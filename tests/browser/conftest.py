@@ -47,7 +47,9 @@ class Watched:
     def is_sound(self) -> None:
         """Nothing went wrong, and nothing was asked outside of this machine."""
         assert self.faults == []
-        assert [url for url in self.asked if not url.startswith(("http://127.0.0.1:", "ws://127.0.0.1:", "data:"))] == []
+        assert [
+            url for url in self.asked if not url.startswith(("http://127.0.0.1:", "ws://127.0.0.1:", "data:"))
+        ] == []
 
     def drawn(self) -> int:
         """Wait until the picture is there; return the number of the state that it shows."""
@@ -56,7 +58,7 @@ class Watched:
 
     def drawn_after(self, number: int) -> int:
         """Wait until a later state is drawn."""
-        self.page.wait_for_function("n => Number(document.querySelector('#viewer').dataset.drawn) > n", arg=number)
+        self.page.wait_for_function("n => Number(document.querySelector('#viewer')?.dataset.drawn) > n", arg=number)
         return self.drawn()
 
 
@@ -108,7 +110,9 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
-    config = uvicorn.Config(create_app(root), host="127.0.0.1", port=port, log_level="error", timeout_graceful_shutdown=1)
+    config = uvicorn.Config(
+        create_app(root), host="127.0.0.1", port=port, log_level="error", timeout_graceful_shutdown=1
+    )
     server = uvicorn.Server(config)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()

@@ -19,7 +19,9 @@ def test_the_trailer_stands_in_the_picture_and_nothing_is_asked_of_other_machine
     assert any(url.startswith("ws://") for url in watched.asked)
 
 
-def test_a_size_typed_anew_is_written_into_the_file_drawn_and_told_with_its_differences(shop: Any, opened: Opened) -> None:
+def test_a_size_typed_anew_is_written_into_the_file_drawn_and_told_with_its_differences(
+    shop: Any, opened: Opened
+) -> None:
     before = shop.design.read_text().splitlines()
     watched = opened(shop.address())
     number = watched.drawn()
@@ -94,7 +96,9 @@ def test_a_part_is_chosen_by_pointer_by_key_and_from_the_list(shop: Any, opened:
     watched.is_sound()
 
 
-def test_views_cuts_pulling_apart_hiding_and_moving_change_the_picture(shop: Any, opened: Opened, tmp_path: Any) -> None:
+def test_views_cuts_pulling_apart_hiding_and_moving_change_the_picture(
+    shop: Any, opened: Opened, tmp_path: Any
+) -> None:
     watched = opened(shop.address())
     watched.drawn()
     page = watched.page

@@ -31,9 +31,13 @@ export class Viewer {
   private asking: AbortController | null = null;
   private number = -1;
   private shown = "";
+  private wanted = "";
 
   /** Throws where the browser has no WebGL. */
-  constructor(private readonly host: HTMLElement) {
+  constructor(
+    private readonly host: HTMLElement,
+    private readonly first: { number: number; bytes: Promise<ArrayBuffer | null> },
+  ) {
     const area = make("div", { class: "canvas" });
     this.stage = new Stage(area);
     const canvas = this.stage.canvas;
@@ -48,6 +52,7 @@ export class Viewer {
     host.setAttribute("data-live", "");
     this.stage.resize();
     this.listen(area);
+    void this.load(first.number);
     follow((state) => void this.load(state.number));
     whenBack(() => void this.load(this.number));
   }
@@ -57,14 +62,14 @@ export class Viewer {
   private async load(number: number): Promise<void> {
     this.number = number;
     const wanted = `${number} ${this.moved()}`;
-    if (wanted === this.shown) return;
+    if (wanted === this.shown || wanted === this.wanted) return;
     this.asking?.abort();
     const asking = (this.asking = new AbortController());
+    this.wanted = wanted;
     try {
-      const answer = await fetched(api(`scene.glb?number=${number}${this.moved()}`), { signal: asking.signal, cache: "default" });
-      const bytes = await whole(answer.arrayBuffer(), asking.signal);
-      heard();
-      if (!answer.ok) return this.nothing();
+      const bytes = await this.bytes(number, asking.signal);
+      if (asking.signal.aborted) return;
+      if (!bytes) return this.nothing();
       const model = await read(bytes);
       if (asking.signal.aborted) return model.dispose();
       this.shown = wanted;
@@ -73,7 +78,19 @@ export class Viewer {
       if (isOurs(error)) return;
       if (!(error instanceof NoAnswer)) throw error;
       lost();
+    } finally {
+      if (this.asking === asking) this.wanted = "";
     }
+  }
+
+  /** The scene as the server sends it; null where the files do not work out. */
+  private async bytes(number: number, signal: AbortSignal): Promise<ArrayBuffer | null> {
+    const early = number === this.first.number && this.shown === "" && this.moved() === "" ? await this.first.bytes : null;
+    if (early) return early;
+    const answer = await fetched(api(`scene.glb?number=${number}${this.moved()}`), { signal, cache: "default" });
+    const bytes = await whole(answer.arrayBuffer(), signal);
+    heard();
+    return answer.ok ? bytes : null;
   }
 
   /** The positions asked for, as the server reads them. */
@@ -93,7 +110,7 @@ export class Viewer {
     this.host.removeAttribute("data-old");
     this.tools?.note("");
     this.stage.scene.add(model.root);
-    this.stage.holds(model.box);
+    this.stage.holds(model.room(this.far));
     this.tools?.fill(model, current());
     if (this.chosen && !model.of(this.chosen.part, this.chosen.copy)) this.choose(null);
     this.dress();
@@ -129,8 +146,10 @@ export class Viewer {
 
   pull(far: number): void {
     this.far = far;
-    this.model?.pull(far);
-    this.stage.ask();
+    if (!this.model) return;
+    this.model.pull(far);
+    this.stage.holds(this.model.room(far));
+    this.stage.fit();
   }
 
   hide(assembly: string, hidden: boolean): void {

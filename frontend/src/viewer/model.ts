@@ -50,6 +50,7 @@ export class Model {
   readonly assemblies: string[] = [];
   readonly box = new Box3();
   private readonly within = new Map<string, string>();
+  private boxes: Box3[] = [];
   private made: Material[] = [];
   private hidden = new Set<string>();
 
@@ -89,11 +90,21 @@ export class Model {
     });
   }
 
+  /** The room that the pieces take when they are pulled apart. */
+  room(far: number): Box3 {
+    const out = this.box.clone();
+    this.pieces.forEach((piece, k) => {
+      const box = this.boxes[k];
+      if (box && !box.isEmpty()) out.union(box.clone().translate(piece.apart.clone().multiplyScalar(far)));
+    });
+    return out;
+  }
+
   /** How far each piece goes: its assembly away from the product's middle, itself away from its assembly's middle. */
   private spread(): void {
     const middle = this.box.getCenter(new Vector3());
     const groups = new Map<string, Box3>();
-    const boxes = this.pieces.map((piece) => new Box3().setFromObject(piece.node));
+    const boxes = (this.boxes = this.pieces.map((piece) => new Box3().setFromObject(piece.node)));
     this.pieces.forEach((piece, k) => {
       const box = boxes[k];
       if (!box || box.isEmpty()) return;

@@ -109,6 +109,17 @@ export class Stage {
     this.ask();
   }
 
+  /** Takes in the whole product from where one looks now. */
+  fit(): void {
+    const middle = this.box.getCenter(new Vector3());
+    this.camera.position.add(middle.clone().sub(this.controls.target));
+    this.controls.target.copy(middle);
+    this.controls.update();
+    this.half = this.reach();
+    this.frame();
+    this.ask();
+  }
+
   /** Turns round the product by angles [rad]. */
   turn(round: number, over: number): void {
     const arm = this.camera.position.clone().sub(this.controls.target);

@@ -82,7 +82,9 @@ function apart(viewer: Viewer): HTMLElement {
   const far = make("input", { type: "range", min: "0", max: "1", step: "0.01", id: "viewer-apart" });
   far.value = "0";
   far.addEventListener("input", () => viewer.pull(Number(far.value)));
-  return labelled(word("apart"), far);
+  const out = labelled(word("apart"), far);
+  out.classList.add("apart");
+  return out;
 }
 
 /** A choice for each assembly that moves. */

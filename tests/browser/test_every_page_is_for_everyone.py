@@ -1,0 +1,45 @@
+"""Each page as axe-core sees it (rules of WCAG 2.2 A and AA and its best practices): light and dark, laptop and phone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+AXE = Path(__file__).parents[2] / "frontend/node_modules/axe-core/axe.min.js"
+LAPTOP = {"viewport": {"width": 1366, "height": 900}}
+PHONE = {"viewport": {"width": 390, "height": 844}, "device_scale_factor": 2, "is_mobile": True, "has_touch": True}
+PAGES = {
+    "start": "/",
+    "product": "/p/hut/",
+    "part": "/p/hut/part/drawbar",
+    "job": "/p/hut/job",
+    "workshop": "/p/hut/workshop",
+    "bench": "/p/hut/bench",
+    "saved states": "/p/hut/versions",
+}
+
+
+@pytest.mark.parametrize("device", [LAPTOP, PHONE], ids=["laptop", "phone"])
+@pytest.mark.parametrize("name", PAGES)
+def test_axe_finds_nothing_and_nothing_stands_out_of_the_page(
+    shop: Any, opened: Callable[..., Any], name: str, device: dict[str, Any]
+) -> None:
+    for scheme in ("light", "dark"):
+        watched = opened(shop.address(PAGES[name]), color_scheme=scheme, **device)
+        if name == "product":
+            watched.drawn()
+            watched.page.click("#viewer .more > summary")
+            watched.page.select_option("#viewer-part", "drawbar")
+            watched.page.wait_for_selector("#part-panel[data-part=drawbar]")
+        watched.page.evaluate(AXE.read_text())
+        found = watched.page.evaluate("async () => (await axe.run(document)).violations")
+        told = [(one["id"], [node["html"][:200] for node in one["nodes"]]) for one in found]
+        assert told == [], scheme
+        wide = watched.page.evaluate(
+            "() => document.documentElement.scrollWidth - document.documentElement.clientWidth"
+        )
+        assert wide <= 0, f"{scheme}: the page is {wide} px wider than its window"
+        watched.is_sound()
