@@ -13,6 +13,7 @@ import pytest
 
 from bad_files import BAD, EXAMPLES
 from broken_designs import of_designs, of_jobs
+from broken_frames import of_frames
 from broken_texts import MORE_TEXTS, SHOPS
 from handbarrow.design.reader import read_design
 from handbarrow.findings import Finding
@@ -102,9 +103,13 @@ def test_what_the_shop_cannot_make_can_be_said_in_any_language() -> None:
     assert [found for given, findings in of_jobs() for found in faults(findings, given)] == []
 
 
+def test_what_stands_in_the_way_of_checks_can_be_said_in_any_language() -> None:
+    assert [found for given, findings in of_frames() for found in faults(findings, given)] == []
+
+
 def test_every_finding_of_the_house_is_among_them() -> None:
     codes = {code for path in SOURCES for code in re.findall(r'\bcode="([a-z0-9-]+)"', path.read_text())}
-    told = {finding.code for _, findings in (*of_designs(), *of_jobs()) for finding in findings}
+    told = {finding.code for _, findings in (*of_designs(), *of_jobs(), *of_frames()) for finding in findings}
     assert codes - told - set(BAD) == set(), "add a file or a design that is wrong so"
 
 

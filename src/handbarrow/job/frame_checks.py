@@ -33,6 +33,7 @@ from handbarrow.job.frame_values import FrameOfProduct, LoadedCase, Strength, Su
 from handbarrow.job.frame_verdicts import Found, checks_of
 from handbarrow.job.remembered import remembered
 from handbarrow.job.values import Job, JobPart
+from handbarrow.language import Said, said
 from handbarrow.laws.frame.model import Model, model
 from handbarrow.laws.frame.solve import Solution, solve
 from handbarrow.laws.frame.values import Frame, LoadCase, Mass
@@ -50,6 +51,7 @@ class Setting(NamedTuple):
 
     Attributes:
         id: `rolling`, `parked`, or `lift-` and the way of lifting.
+        words: The same in words.
         found: The frame without supports.
         frame: With them.
         wheels: How many of its ground contacts are wheels; they come first.
@@ -59,6 +61,7 @@ class Setting(NamedTuple):
     """
 
     id: str
+    words: Said
     found: FrameOfProduct
     frame: Frame
     wheels: int
@@ -109,21 +112,30 @@ def settings(job: Subject) -> tuple[list[Setting], list[Finding]]:
         by = "hitch" if where == "towed at" else "hands"
         frame, names = standing(whole, holds, by)
         kinds = rolling_kinds(by == "hitch", whole.hubs)
-        out.append(Setting("rolling", whole, frame, len(whole.hubs), names, holds, tuple(kinds)))
+        out.append(Setting("rolling", said("on its wheels"), whole, frame, len(whole.hubs), names, holds, tuple(kinds)))
     if feet:
         frame, names = standing(whole, feet, "feet")
-        out.append(Setting("parked", whole, frame, len(whole.hubs), names, feet, tuple(standing_kinds())))
-    for lift in uses.lifts:
-        hands, told = holds_of(product, shop, lift.at, f"lifts.{lift.name}.at")
+        words, kinds = said("standing on its feet"), standing_kinds()
+        out.append(Setting("parked", words, whole, frame, len(whole.hubs), names, feet, tuple(kinds)))
+    lifted, told = _lifted(job)
+    return [*out, *lifted], [*findings, *told]
+
+
+def _lifted(job: Subject) -> tuple[list[Setting], list[Finding]]:
+    """What is carried by hand."""
+    out: list[Setting] = []
+    findings: list[Finding] = []
+    for lift in job.design.uses.lifts:
+        hands, told = holds_of(job.product, job.workshop, lift.at, f"lifts.{lift.name}.at")
         findings += told
         only = _family(job, lift.assembly) if lift.assembly else None
-        part = frame_of(product, shop, job.parts, _places(hands), only)
+        part = frame_of(job.product, job.workshop, job.parts, _places(hands), only)
         if outside := [hold for hold in hands if hold.target not in part.nodes]:
             findings.append(tell.held_outside(lift.name, outside[0].name, lift.assembly))
             continue
         frame, names = standing(part, hands, "hands", wheels=False)
-        label = lift.name.replace(" ", "-")
-        out.append(Setting(f"lift-{label}", part, frame, 0, names, hands, tuple(lifted_kinds(lift.name))))
+        name, words = f"lift-{lift.name.replace(' ', '-')}", said("carried {by}", by=lift.name)
+        out.append(Setting(name, words, part, frame, 0, names, hands, tuple(lifted_kinds(lift.name))))
     return out, findings
 
 
@@ -159,8 +171,9 @@ def _solved(job: Subject, way: Setting, stresses: Stresses, found: Found) -> tup
     asked = _asked(way, cargos)
     solution = solve(*_cases(way, asked))
     stresses.add(way.found, solution)
-    if solution.loose or solution.unsettled:
-        findings.append(tell.not_held(way.id, solution))
+    unsolved = [one.kind.title for one in asked if one.name in (*solution.loose, *solution.unsettled)]
+    if unsolved:
+        findings.append(tell.not_held(way.words, unsolved, solution))
     if way.id == "rolling":
         _whole(way, asked, solution, found)
     return [_told(way, one, solution) for one in asked], findings
@@ -174,7 +187,7 @@ def _cargos(job: Subject, way: Setting) -> tuple[list[Cargo], list[Finding]]:
         try:
             carried(cargo, np.array((0.0, GRAVITY, -GRAVITY)))
         except ValueError:
-            findings.append(tell.load_not_carried(load, way.id))
+            findings.append(tell.load_not_carried(load, way.words))
         else:
             cargos.append(cargo)
     return cargos, findings

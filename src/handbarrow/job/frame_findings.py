@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from handbarrow.design.values import Carried
 from handbarrow.findings import Finding, Severity
@@ -27,7 +27,7 @@ def nothing_holds() -> Finding:
     )
 
 
-def load_not_carried(load: Carried, way: str) -> Finding:
+def load_not_carried(load: Carried, way: Said) -> Finding:
     """What a load lies on is not there, has no straight, or is one line only."""
     named = ", ".join(t.part if t.copy == 1 else f"{t.part} copy {t.copy}" for t in load.on)
     return Finding(
@@ -71,9 +71,9 @@ def yield_unknown(stock: str, parts: Sequence[str]) -> Finding:
     )  # fmt: skip
 
 
-def not_held(way: str, solution: Solution) -> Finding:
+def not_held(way: Said, titles: Iterable[Said], solution: Solution) -> Finding:
     """Something moves without force, or no balance was found."""
-    cases = [*solution.loose, *solution.unsettled]
+    cases = listed(list(dict.fromkeys(titles))[:MOST_NAMED])
     motions = [m for found in solution.loose.values() for way_of in found for m in way_of.motions[:1]]
     how: str = said("no balance of what touches was found")
     if motions:

@@ -1,0 +1,40 @@
+"""Designs whose use is wrong or incomplete in one way each, and what the checks of strength say of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from examples_checked import EXAMPLES, job_of, text_of
+from handbarrow.findings import Finding
+from handbarrow.job.frame_checks import strength
+
+HANDS = "held at: [grip centre, grip copy 2 centre]\nstands on: [foot centre, foot copy 2 centre]\n"
+MYSTERY = ("bar 12:\n    steel: S235JR", "bar 12:\n    steel: heirloom")
+FRAMES: dict[str, tuple[str, str, str]] = {
+    "holds-not-given": ("handcart", HANDS, ""),
+    "load-not-carried": ("handcart", "on: frame-hoop, at: [bed_rear", "on: axle, at: [bed_rear"),
+    "lift-held-outside": ("hut-trailer", "at: [cot-leg start,", "at: [bearer start,"),
+    "frame-not-held": ("hut-trailer", "    on: cot-cross copy 2\n", ""),
+    "no-such-point": ("handcart", "held at: [grip centre", "held at: [grip start"),
+    "yield-unknown": ("handcart", "", ""),
+}
+"""Code -> the example, what is taken out of it, what is put in."""
+
+
+def broken(code: str) -> tuple[str, list[Finding]]:
+    """The design and what the checks say of it."""
+    name, old, new = FRAMES[code]
+    text = text_of(name)
+    assert old in text
+    text = text.replace(old, new, 1)
+    shop = (EXAMPLES / "ridge-workshop.yaml").read_text()
+    if code == "yield-unknown":
+        assert MYSTERY[0] in shop
+        shop = shop.replace(*MYSTERY)
+    return text, strength(job_of(text, shop))[1]
+
+
+def of_frames() -> Iterator[tuple[str, list[Finding]]]:
+    """All of them."""
+    for code in FRAMES:
+        yield broken(code)
