@@ -9,13 +9,17 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import RedirectResponse, Response
+from markupsafe import Markup
 
 from handbarrow.drawings.bars import cutting_bar
+from handbarrow.drawings.loads import used_view
 from handbarrow.job.build import MOST_UNITS
+from handbarrow.job.frame_checks import strength
 from handbarrow.job.values import Job
 from handbarrow.language import LANGUAGES
 from handbarrow.sheets.blocks import Block
 from handbarrow.sheets.choice import STATIONS
+from handbarrow.sheets.loads import load_pages
 from handbarrow.sheets.pages import cutting, materials, stops
 from handbarrow.sheets.patterns import patterns
 from handbarrow.web import refusals
@@ -38,6 +42,8 @@ router = APIRouter(prefix="/p/{project}", include_in_schema=False)
 Json = dict[str, Any]
 WIDE = 250.0
 """Width of a bar on the page [mm]."""
+ROOM = (180.0, 250.0)
+"""Room that the tables of checks are made for [mm]."""
 AT_ONCE = 400
 """Pieces up to which a cutting plan is worked out while the page waits."""
 OPTIONS = ("part", "station", "assembly", "paper", "language")
@@ -138,6 +144,32 @@ def _tables(job: Job, *, planned: bool) -> Iterator[Json]:
 def _table(block: Block) -> Json:
     table = None if block["table"] is None else table_of(block["table"])
     return {"title": block["title"], "lead": block["lead"], "table": table, "remarks": block["remarks"]}
+
+
+@router.get("/checks")
+def checks_page(request: Request, project: str) -> Response:
+    """What holds: strength and balance in the load cases."""
+    bench = bench_of(request)
+    found, now = bench.open(project)
+    job = bench.model.worked(now, bench.units(found, None)).wanted()
+    blocks = load_pages(job, ROOM)
+    context = {
+        "s": JOB,
+        "project": project,
+        "here": "job",
+        "design_name": design_name(now),
+        "tables": [_table(block) for block in blocks[1:]],
+        "first": _table({**blocks[0], "table": None}) if blocks else None,
+        "drawing": _used(job) if blocks else None,
+    }
+    return page("checks.html", request.scope, context)
+
+
+def _used(job: Job) -> Markup:
+    """How hard each part is used."""
+    worst, _ = strength(job)
+    used = {one.part: one.utilisation for one in worst.worst if one.utilisation is not None}
+    return inline(used_view(job, used, (ROOM[0], ROOM[0] * 0.6)))
 
 
 # ------------------------------------------------------------------------------------------------ files
