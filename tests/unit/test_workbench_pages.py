@@ -1,4 +1,4 @@
-"""The workbench's pages as plain HTML: what they show, what their forms write. Expectations: closed form, or the files."""
+"""The workbench's pages as plain HTML: what they show, what their forms write. Expectations: closed form."""
 
 from __future__ import annotations
 

@@ -85,13 +85,26 @@ def _set(out: Edited, path: Path, value: str, now: Any, was: Any) -> None:
     if here != seen or not _same_lists(path, now, was):
         out.findings.append(_meanwhile(path, value, here))
         return
+    if not value and _is_needed(path):
+        out.findings.append(_needed(path))
+        return
     out.count += 1
-    if value or path[-1] in ("name", "for", "radius", "length", "price"):
+    if value:
         out.text = edited(out.text, path, value)
         return
     out.text = removed(out.text, path)
     if len(path) > 1 and path[-2] in MAPS and not at(shop_data(out.text), path[:-1]):
         out.text = removed(out.text, path[:-1])
+
+
+def _is_needed(path: Path) -> bool:
+    """Whether the file must say this."""
+    match path:
+        case ("name",) | ("dies", _, "name" | "for" | "radius") | ("prices", _, "price"):
+            return True
+        case ("stock", _, "lengths" | "off-cuts", _, "length"):
+            return True
+    return False
 
 
 def _same_lists(path: Path, now: Any, was: Any) -> bool:
@@ -151,6 +164,16 @@ def _unwritable(where: str) -> Finding:
         wrong=said("this cannot be written into the workshop file from here"),
         expected=said("one line of text at a place that this page shows"),
         fix=said("write it in the file with an editor"),
+    )
+
+
+def _needed(path: Path) -> Finding:
+    return Finding(
+        code="value-missing",
+        where=where_of(path),
+        wrong=said("this was left empty"),
+        expected=said("a value: the file cannot do without it"),
+        fix=said("write the value, or take the whole entry out"),
     )
 
 
