@@ -50,6 +50,14 @@ assemblies:
       raised: {turn: 40, axis: left, about: [pivot_x, 0, 20]}
   hood: {within: cot}
 
+carries:
+  one lying person: {mass: 90 kg, on: [outer-hoop], at: [half_bed, 0, 100]}
+towed at: drawbar end
+held at: [front-beam start, front-beam end]
+stands on: [axle-plate middle]
+lifts:
+  by two: {lifts: frame, at: [front-beam start, front-beam end]}
+
 parts:
   outer-hoop:
     in: frame

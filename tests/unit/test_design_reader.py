@@ -371,6 +371,7 @@ def test_every_documented_key_stands_in_the_example_of_every_key() -> None:
         re.findall(r"[{,] ?([a-z][a-z ]*):", page)
     )
     own = {"main", "bow", "rail", "pin", "brace", "gusset", "wheel", "frame", "cot", "slope", "play", "track", "riser"}
+    own |= {"one lying person", "crates", "by two"}
     lacking = {key for key in keys - own if not re.search(rf"(?<![a-z]){re.escape(key)}:", EVERY_KEY)}
     assert lacking == set()
 
@@ -380,3 +381,19 @@ def open_page() -> str:
 
     text = (Path(__file__).parents[2] / "docs/reference/design-file.md").read_text()
     return "\n".join(re.findall(r"```yaml\n(.*?)```", text, re.DOTALL))
+
+
+def test_what_a_design_is_for_is_read_with_its_units_and_formulas() -> None:
+    source, findings = read_design(EVERY_KEY, "trailer.yaml")
+    assert source is not None, findings
+    design, _ = source.evaluate()
+    assert design is not None
+    uses = design.uses
+    (person,) = uses.carries
+    assert (person.name, person.mass_kg, person.at) == ("one lying person", 90.0, (950.0, 0.0, 100.0))
+    assert [t.part for t in person.on] == ["outer-hoop"]
+    assert uses.towed_at is not None and uses.towed_at.at == "end"
+    assert [p.at for p in uses.held_at] == ["start", "end"]
+    assert [(lift.name, lift.assembly, len(lift.at)) for lift in uses.lifts] == [("by two", "frame", 2)]
+    wider, _ = source.evaluate({"bed_length": 2000.0})
+    assert wider is not None and wider.uses.carries[0].at == (1000.0, 0.0, 100.0)

@@ -152,13 +152,13 @@ def test_job_data_of_earlier_digests_are_kept_whole_and_found_by_either_form_of_
     write_folder(new, into, quiet, DAY)
     (kept,) = (into / "earlier").iterdir()
     assert kept.name == f"{old.design.digest}-{old.workshop.digest}.json"
-    assert kept.read_text() == job_text(job_document(old))
+    assert kept.read_text() == job_text(job_document(old, checks=True))
     code = code_of(old, "outer-hoop")
     short = read_code(short_form(code))
     assert short is not None
     for one in (code, short):
-        assert earlier.found(into, listed_files(into), one) == job_document(old)
-    assert earlier.newest(into, listed_files(into)) == job_document(new)
+        assert earlier.found(into, listed_files(into), one) == job_document(old, checks=True)
+    assert earlier.newest(into, listed_files(into)) == job_document(new, checks=True)
     write_folder(old, into, quiet, DAY)
     assert [p.name for p in (into / "earlier").iterdir()] == [f"abcdef012345-{old.workshop.digest}.json"]
 
