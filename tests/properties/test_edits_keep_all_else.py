@@ -1,4 +1,4 @@
-"""Setting a value changes that value and nothing else: no comment, no space, no other value. Expectations: closed form."""
+"""Setting a value changes it and nothing else: no comment, no space, no other value. Expectations: closed form."""
 
 from __future__ import annotations
 

@@ -67,7 +67,7 @@ class _Stations(NamedTuple):
     """(4, n): start outside, start inside, end outside, end inside."""
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=160)
 def run_skin(shape: RunShape, chord: float) -> Skin:
     """Return the skin of a tube or bar.
 

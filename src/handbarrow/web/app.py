@@ -9,6 +9,7 @@ from collections.abc import AsyncIterator
 from importlib import import_module
 from pathlib import Path
 
+from anyio import to_thread
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import Response
@@ -30,6 +31,10 @@ __all__ = ["create_app"]
 
 ROOMS = ("routes_start", "routes_part", "routes_workshop", "routes_job", "routes_bench")
 """Pages that each have a module of their own with a `router`."""
+
+
+THREADS = 8
+"""Requests that are worked on at once: more would only wait for the same processor."""
 
 
 def create_app(root: Path, *, share: Share | None = None) -> FastAPI:
@@ -70,6 +75,7 @@ async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
             return bench.open(project)[1].number
         return None
 
+    to_thread.current_default_thread_limiter().total_tokens = THREADS
     watching = asyncio.create_task(bench.hub.watch(number_of))
     try:
         yield

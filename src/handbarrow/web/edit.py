@@ -225,7 +225,7 @@ def _node(text: str, path: Path) -> yaml.Node | None:
     return node
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=3)
 def _composed(text: str) -> yaml.Node | None:
     """The tree of a text. Nobody changes it, so it is read once for several questions."""
     try:

@@ -97,10 +97,10 @@ class Model:
     """Works out jobs of any project. All methods may be called from several threads."""
 
     def __init__(self) -> None:
-        self._designs: _Kept[tuple[str, str], tuple[DesignSource | None, list[Finding]]] = _Kept(6)
-        self._shops: _Kept[tuple[str, str], ReadShop] = _Kept(6)
-        self._jobs: _Kept[tuple[str, str, int, bool], Worked] = _Kept(8)
-        self._scenes: _Kept[tuple[str, int, tuple[tuple[str, str], ...]], bytes] = _Kept(4)
+        self._designs: _Kept[tuple[str, str], tuple[DesignSource | None, list[Finding]]] = _Kept(4)
+        self._shops: _Kept[tuple[str, str], ReadShop] = _Kept(4)
+        self._jobs: _Kept[tuple[str, str, int, bool], Worked] = _Kept(5)
+        self._scenes: _Kept[tuple[str, int, tuple[tuple[str, str], ...]], bytes] = _Kept(3)
         self._evaluating = threading.Lock()
 
     def worked(self, state: State, units: int, *, cutting: bool = False) -> Worked:

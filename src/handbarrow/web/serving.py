@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import ctypes
 import socket
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -16,6 +17,8 @@ from handbarrow.web.pairing import Share, fresh_code
 __all__ = ["Address", "bound", "network_names", "serve", "share_for"]
 
 HOME, EVERYWHERE = "127.0.0.1", "0.0.0.0"  # noqa: S104 - only where sharing was asked for
+ARENAS, MOST_ARENAS = -8, 2
+"""Number of the setting in glibc's malloc.h (M_ARENA_MAX), and its value."""
 PATIENCE = 3
 """How long open connections may take at the end [s]."""
 
@@ -75,6 +78,7 @@ def serve(root: Path, listening: socket.socket, share: Share | None, ready: Call
         share: From `share_for`, if other devices are to be let in.
         ready: Told the address just before the first request is taken.
     """
+    _spare_memory()
     app = create_app(root, share=share)
     port = listening.getsockname()[1]
     hosts = [host for host in (share.hosts if share else ()) if host[:1].isdigit()]
@@ -96,3 +100,9 @@ def serve(root: Path, listening: socket.socket, share: Share | None, ready: Call
         timeout_graceful_shutdown=PATIENCE,
     )
     uvicorn.Server(config).run(sockets=[listening])
+
+
+def _spare_memory() -> None:
+    """Let threads share their stores of free memory, where the system's C library can be told so (glibc)."""
+    with contextlib.suppress(OSError, AttributeError):
+        ctypes.CDLL(None).mallopt(ARENAS, MOST_ARENAS)
