@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -13,7 +14,7 @@ from handbarrow.findings import Finding, Severity
 from handbarrow.job.values import Job
 from handbarrow.sheets import second as room
 from handbarrow.sheets.folder import write_folder
-from handbarrow.sheets.folder_pieces import PACK, folder_makes
+from handbarrow.sheets.folder_pieces import PACK, folder_makes, folder_pieces
 from handbarrow.sheets.second import EARLY, OWN, Pieces, at_hand, second_process
 
 DAY = "2026-06-01"
@@ -190,13 +191,17 @@ def test_a_fault_in_a_piece_is_told_by_this_process(job: Job, tmp_path: Path) ->
     assert list(tmp_path.iterdir()) == []
 
 
-def test_pieces_that_are_begun_early_know_no_findings_and_all_have_makers(job: Job) -> None:
-    names = set(folder_makes(job, DAY, False))
+def makes(job: Job) -> dict[str, Callable[[], object]]:
+    return folder_makes(job, DAY, folder_pieces(job, DAY, False))
+
+
+def test_nothing_that_the_second_process_may_make_depends_on_findings(job: Job) -> None:
+    names = set(makes(job))
     assert {*EARLY, *OWN} <= names
     assert PACK not in names
     loud = replace(job, findings=(*job.findings, warning("odd")))
-    quietly, loudly = folder_makes(replace(job, findings=()), DAY, False), folder_makes(loud, DAY, False)
-    for name in EARLY:
+    quietly, loudly = makes(replace(job, findings=())), makes(loud)
+    for name in names - set(OWN):
         assert quietly[name]() == loudly[name](), name
 
 

@@ -107,8 +107,8 @@ def test_the_same_job_gives_the_same_book() -> None:
 
 
 def test_large_plates_and_flat_bows_get_templates_others_only_when_asked() -> None:
-    assert template_keys(job()) == ["hood-bow", "wheel-shield"]
-    assert template_keys(job(), ALSO) == ["outer-hoop", "hood-bow", "wheel-shield"]
+    assert template_keys(job()) == ("hood-bow", "wheel-shield")
+    assert template_keys(job(), ALSO) == ("outer-hoop", "hood-bow", "wheel-shield")
     assert template_keys(job(), ("drawbar",)) == template_keys(job())
 
 

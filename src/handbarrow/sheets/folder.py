@@ -83,8 +83,8 @@ def _contents(job: Job, progress: Progress, date: str, with_step: bool) -> Itera
     shared = second.pieces if second and second.goes_on(job, date, with_step) else Pieces()
     from handbarrow.sheets.folder_pieces import folder_makes, folder_pieces, made
 
-    shared.offer(folder_makes(job, date, with_step))
     pieces = folder_pieces(job, date, with_step)
+    shared.offer(folder_makes(job, date, pieces))
     done, total = 0, sum(len(piece.names) for piece in pieces)
     for piece in pieces:
         progress(piece.says, done, total)

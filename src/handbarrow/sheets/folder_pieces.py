@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import partial
 
@@ -53,10 +53,9 @@ def folder_pieces(job: Job, date: str, with_step: bool) -> list[Piece]:
     ]
 
 
-def folder_makes(job: Job, date: str, with_step: bool) -> dict[str, Callable[[], object]]:
+def folder_makes(job: Job, date: str, pieces: Iterable[Piece]) -> dict[str, Callable[[], object]]:
     """Return what two processes share, by name: the pieces of the pack, then the other files."""
-    files = folder_pieces(job, date, with_step)
-    return {**_sheets(job, date), **{piece.names[0]: piece.make for piece in files if piece.names[0] != PACK}}
+    return {**_sheets(job, date), **{piece.names[0]: piece.make for piece in pieces if piece.names[0] != PACK}}
 
 
 def _sheets(job: Job, date: str) -> dict[str, Callable[[], object]]:

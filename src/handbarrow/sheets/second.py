@@ -2,7 +2,7 @@
 
 Both know the pieces by their names and make the same of them. Whatever becomes of the second process, this one makes
 what is missing: the second can save time and change nothing. It may begin with the pieces in EARLY while this process
-still checks the job: nothing in them depends on what the checks say.
+still checks the strength: nothing that it makes depends on what the checks say.
 """
 
 from __future__ import annotations
@@ -26,9 +26,10 @@ __all__ = ["EARLY", "OWN", "Pieces", "Second", "at_hand", "second_process", "ser
 
 START = "import json, sys; sys.path[:] = json.loads(sys.argv[1]); from handbarrow.sheets.second import serve; serve()"
 EARLY = ("pack.pdf stations", "pack.pdf cards", "pack.pdf jigs", "pack.pdf bender")
-"""Pieces that need nothing of a job's findings."""
-OWN = ("pack.pdf lists", "job.json")
-"""Pieces that need what this process has worked out already: the checks of strength."""
+"""Pieces that every folder has and that take long."""
+OWN = ("pack.pdf cover", "pack.pdf lists", "job.json")
+"""Pieces that need the findings, or the checks of strength, which this process has worked out already. The second
+process makes none of them, so that nothing changes in the job that it knows."""
 FAULTS = (OSError, EOFError, ValueError, pickle.PickleError)
 """What there is when the second process has gone."""
 
@@ -122,29 +123,26 @@ class Second:
         self._leader: threading.Thread | None = None
 
     def begin(self, job: Job, date: str, with_step: bool) -> None:
-        """Let it make what is in EARLY, of a job whose findings may still change."""
+        """Let it make what is in EARLY, of a job whose findings are not all known yet."""
         self._asked = (job, date, with_step)
         self.pieces.announce(EARLY)
         self._leader = threading.Thread(target=self._lead)
         self._leader.start()
 
     def goes_on(self, job: Job, date: str, with_step: bool) -> bool:
-        """Whether what it has begun is the folder of this job; it makes all of that then, as the pieces are offered."""
+        """Whether what it has begun is this very folder, findings apart; if nothing, it begins."""
         if self._asked is None:
             self.begin(job, date, with_step)
-        begun = self._asked
-        self._asked = (job, date, with_step)
-        return begun is not None and (replace(begun[0], findings=job.findings), *begun[1:]) == self._asked
+        return self._asked is not None and (
+            (replace(self._asked[0], findings=job.findings), *self._asked[1:]) == (job, date, with_step)
+        )
 
     def _lead(self) -> None:
-        into, out, told = self._process.stdin, self._process.stdout, None
+        into, out = self._process.stdin, self._process.stdout
         with suppress(*FAULTS):  # what is missing is made here
+            _send(into, self._asked)
             while name := self.pieces.claim():
                 with self.pieces.answered(name) as deliver:
-                    asked = self._asked
-                    if asked and asked is not told:
-                        _send(into, asked[0].findings if told else asked)
-                        told = asked
                     _send(into, name)
                     deliver(pickle.load(out))  # type: ignore[arg-type]  # noqa: S301 - our own process
 
@@ -214,15 +212,11 @@ def serve() -> None:
     asked, answers = sys.stdin.buffer, sys.stdout.buffer
     sys.stdout = sys.stderr
     from handbarrow.language import speaking
-    from handbarrow.sheets.folder_pieces import folder_makes
+    from handbarrow.sheets.folder_pieces import folder_makes, folder_pieces
 
     with suppress(*FAULTS, KeyboardInterrupt):
         job, date, with_step = pickle.load(asked)  # noqa: S301 - from the process that started this one
         with speaking(job.workshop.language):
-            makes = folder_makes(job, date, with_step)
+            makes = folder_makes(job, date, folder_pieces(job, date, with_step))
             while True:
-                what = pickle.load(asked)  # noqa: S301
-                if isinstance(what, str):
-                    _send(answers, makes[what]())
-                else:
-                    makes = folder_makes(replace(job, findings=what), date, with_step)
+                _send(answers, makes[pickle.load(asked)]())  # noqa: S301

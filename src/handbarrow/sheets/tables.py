@@ -9,8 +9,6 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-import xlsxwriter
-
 from handbarrow.job.values import Job, JobPart, MaterialLine
 from handbarrow.language import said, say, spoken
 from handbarrow.laws.units.shown import rounded
@@ -42,6 +40,8 @@ def tables(job: Job) -> tuple[Table, ...]:
 def workbook(job: Job, date: str) -> bytes:
     """Return the XLSX workbook; `date` (YYYY-MM-DD) is the file's own."""
     memory = io.BytesIO()
+    import xlsxwriter
+
     book = xlsxwriter.Workbook(memory, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False})
     book.set_properties(
         {

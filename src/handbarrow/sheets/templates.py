@@ -12,6 +12,7 @@ from handbarrow.drawings.fullsize import bending_template, is_flat_bent, templat
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.plates import plate_size, plate_view
 from handbarrow.drawings.tiles import Cell, Tiling, settled, sheet_map, sheet_name, tile, tiling
+from handbarrow.job.remembered import remembered
 from handbarrow.job.values import Job, JobPart
 from handbarrow.language import said
 from handbarrow.sheets.blocks import Block, PackError, picture, section, strong, table, ticks
@@ -61,9 +62,10 @@ class Template:
         return names[0] if len(names) == 1 else WORDS["template_span"].format(first=names[0], last=names[-1])
 
 
-def template_keys(job: Job, also: Collection[str] = ()) -> list[str]:
+@remembered
+def template_keys(job: Job, also: Collection[str] = ()) -> tuple[str, ...]:
     """Return the parts that get a template: plates too large for a sheet, flat bent parts up to MOST or asked for."""
-    return [part.id for part in job.parts if _is_large_plate(job, part) or _is_bent_template(part, also)]
+    return tuple(part.id for part in job.parts if _is_large_plate(job, part) or _is_bent_template(part, also))
 
 
 def _is_large_plate(job: Job, part: JobPart) -> bool:
