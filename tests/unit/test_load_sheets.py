@@ -1,0 +1,94 @@
+"""The sheets on loads and checks: every check stands there with its verdict, and the caution is on them."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from jsonschema import Draft202012Validator
+
+from examples_checked import checked, example_job
+from handbarrow.drawings.loads import used_view
+from handbarrow.drawings.model import FINE, HEAVY
+from handbarrow.language import speaking
+from handbarrow.sheets.jobdata import job_document, job_schema, job_text
+from handbarrow.sheets.loads import load_pages
+
+ROOM = (186.0, 258.0)
+
+
+def rows(name: str, number: int) -> list[list[Any]]:
+    page = load_pages(example_job(name), ROOM)[number]
+    return page["table"]["rows"]  # type: ignore[no-any-return]
+
+
+@pytest.mark.parametrize("name", ["handcart", "hut-trailer"])
+def test_every_check_stands_on_the_sheet_once_with_its_verdict(name: str) -> None:
+    found, _ = checked(name)
+    made = {cells[0]["plain"]: cells[4]["strong"] for cells in rows(name, 1)}
+    silent = [cells[0] for cells in rows(name, 2)]
+    wanted = {str(c.title): c.verdict for c in found.checks}
+    assert made == {title: v for title, v in wanted.items() if v != "not checked"}
+    assert silent == [title for title, v in wanted.items() if v == "not checked"]
+    verdicts = [cells[4]["strong"] for cells in rows(name, 1)]
+    assert verdicts == sorted(verdicts, key=["fails", "doubtful", "holds"].index), "what fails comes first"
+
+
+def test_the_caution_and_the_doubt_about_the_factors_stand_on_the_sheet() -> None:
+    first = load_pages(example_job("hut-trailer"), ROOM)[0]
+    said = " ".join(first["remarks"])
+    assert "never replace" in said and "load test" in said and "without a source" in said
+
+
+def test_the_proof_load_is_half_as_much_again_as_the_heaviest_load() -> None:
+    proof = {cells[0]: cells[1] for cells in rows("hut-trailer", 3)}
+    assert proof["How heavy"].startswith("135 kg")  # 1.5 x 90 kg
+    assert "cot hoop" in proof["Where it lies"]
+    assert "nobody under it" in proof["Carried by hand"]
+
+
+def test_a_design_that_does_not_say_what_it_carries_has_no_such_sheet() -> None:
+    job = example_job("handcart")
+    bare = replace(job.design, uses=replace(job.design.uses, carries=()))
+    assert load_pages(replace(job, design=bare), ROOM) == []
+
+
+def test_parts_that_are_used_hard_are_drawn_heavy_with_their_share() -> None:
+    job = example_job("handcart")
+    drawing = used_view(job, {"axle": 0.9, "leg": 0.4, "handle": 0.01}, (180.0, 100.0))
+    assert {text.string for text in drawing.texts} == {"90", "40"}, "one per cent is no number worth reading"
+    weights = {stroke.weight for stroke in drawing.strokes}
+    assert {FINE, HEAVY} <= weights
+    assert all(0 <= x <= 180 and 0 <= y <= 100 for stroke in drawing.strokes for x, y in stroke.points)
+    assert "percent" in drawing.alt
+
+
+def test_job_data_hold_loads_and_checks_only_when_asked() -> None:
+    job = example_job("handcart")
+    plain = job_document(job, making=False)
+    assert "loads" not in plain and "checks" not in plain
+    document = json.loads(job_text(job_document(job, making=False, checks=True)))
+    Draft202012Validator(job_schema()).validate(document)
+    axle = next(check for check in document["checks"] if check["id"] == "stress-axle")
+    assert axle["verdict"] == "fails" and axle["margin"] == pytest.approx(axle["limit"] / axle["value"] - 1, abs=1e-5)
+    assert axle["place"]["part"] == "axle"
+    assert {case["id"] for case in document["loads"]} >= {
+        "standing",
+        "bump-3g",
+        "braking",
+        "parked-standing",
+        axle["case"],
+    }
+
+
+@pytest.mark.parametrize("language", ["fr", "hi"])
+def test_load_sheets_speak_the_shops_language(language: str) -> None:
+    job = example_job("handcart")
+    english = {cell for row in rows("handcart", 2) for cell in row}
+    with speaking(language):
+        there = {cell for row in rows("handcart", 2) for cell in row}
+        title = load_pages(job, ROOM)[0]["title"]
+    assert not english & there
+    assert title != "Loads and checks"
