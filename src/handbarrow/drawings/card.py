@@ -10,6 +10,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from handbarrow.drawings.ends import Wrap, end_wrap
 from handbarrow.drawings.faces import FOOT, LANE, SCALES, Face, faces_in, part_views, scale_words
 from handbarrow.drawings.hidden import SeenLines, View, look
 from handbarrow.drawings.ink import FINE, MEDIUM, NUMBER, WORD, Dimension, Point, Stroke, Text
@@ -27,7 +28,7 @@ from handbarrow.laws.units.shown import Shown
 
 __all__ = ["card_view", "check_letters"]
 
-Wraps = tuple[tuple[Point, ...] | None, tuple[Point, ...] | None]
+Wraps = tuple[Wrap | None, Wrap | None]
 
 
 def check_letters(card: BendCard) -> dict[str, str]:
@@ -72,10 +73,9 @@ class _Bent:
 def _bent(part: JobPart, shown: Shown) -> _Bent:
     if part.card is None or part.centreline is None or part.section is None or part.crown is None:
         raise ValueError(f"{part.id} is not bent")
-    start, end = (cut.wrap if cut and cut.wrap else None for cut in (part.start, part.end))
     return _Bent(
         id=part.id, title=part.title, card=part.card, line=part.centreline, section=part.section, crown=part.crown,
-        wraps=(start, end), shown=shown,
+        wraps=(end_wrap(part.start), end_wrap(part.end)), shown=shown,
     )  # fmt: skip
 
 

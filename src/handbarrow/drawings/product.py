@@ -10,6 +10,7 @@ from itertools import pairwise
 import numpy as np
 
 from handbarrow.design.values import Bought, PlateShape
+from handbarrow.drawings.ends import end_wrap
 from handbarrow.drawings.hidden import look, named_view
 from handbarrow.drawings.ink import FINE, MEDIUM, Point, Stroke, Text, dashed
 from handbarrow.drawings.model import Drawing
@@ -54,8 +55,8 @@ def job_solids(job: Job, assembly: str | None = None) -> list[Solid]:
 def part_solids(job: Job, part: JobPart) -> list[Solid]:
     """Copy 1 of a part."""
     if part.centreline is not None and part.section is not None and part.crown is not None:
-        start, end = (cut.wrap if cut and cut.wrap else None for cut in (part.start, part.end))
-        return [_run(part.id, part.centreline, part.section, part.crown, (start, end))]
+        ends = (end_wrap(part.start), end_wrap(part.end))
+        return [_run(part.id, part.centreline, part.section, part.crown, ends)]
     shape = job.design.part(part.id).shape
     lift = job.product.lift
     if isinstance(shape, PlateShape):

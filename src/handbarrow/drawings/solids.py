@@ -6,6 +6,7 @@ else is a closed mesh of flat faces. Lengths mm, product axes.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
@@ -14,6 +15,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from handbarrow.drawings.ends import Wrap, cut_round
 from handbarrow.laws.geometry.path import Centreline, Floats, Vec2, Vec3, crown_on_straights, layout, rotation
 from handbarrow.laws.geometry.section import Section
 
@@ -131,7 +133,7 @@ def run(
     line: Centreline,
     section: Section,
     crown: Vec3,
-    ends: tuple[Sequence[Vec2] | None, Sequence[Vec2] | None] = (None, None),
+    ends: tuple[Wrap | None, Wrap | None] = (None, None),
 ) -> Solid:
     """Return tube or bar along a centreline.
 
@@ -140,11 +142,13 @@ def run(
         line: Centreline [mm].
         section: Its section.
         crown: Unit crown direction at the datum end.
-        ends: For each end its wrap (s, h) [mm], so that the cope is drawn; None: cut square.
+        ends: For each end its wrap (s, h) [mm], so that the cope is drawn; a single pair: square, h into the run;
+            None: square where the line ends.
     """
     points, tangents, turns = spine(line, section.outside / 2)
+    points, ends = _shortened(points, tangents, ends)
     if not section.is_round:
-        return _prism(name, points, turns @ np.asarray(crown), tangents, section)
+        return _prism(name, (points, turns @ np.asarray(crown), tangents), section, ends)
     crowns = crown_on_straights(line, crown)
     rings: list[Floats] = []
     copes: list[Floats | None] = []
@@ -166,30 +170,90 @@ def run(
     return Round(name, points, tangents, section.height / 2, tuple(rings), (copes[0], copes[1]))
 
 
+def _shortened(
+    points: Floats, tangents: Floats, ends: tuple[Wrap | None, Wrap | None]
+) -> tuple[Floats, tuple[Wrap | None, Wrap | None]]:
+    """A spine that ends where its square ends are, and the wraps of the others."""
+    left = list(ends)
+    for end, inward, beside in ((0, 1.0, 1), (-1, -1.0, -2)):
+        wrap = left[end]
+        if wrap is None or len(wrap) > 1:
+            continue
+        points, left[end] = points.copy(), None
+        room = float((points[beside] - points[end]) @ tangents[end]) * inward
+        points[end] += min(wrap[0][1], room) * inward * tangents[end]
+    return points, (left[0], left[1])
+
+
 def _circle(centre: Floats, v: Floats, u: Floats, radius: float, count: int = 36) -> Floats:
     phi = np.linspace(0, 2 * math.pi, count + 1)
     return np.asarray(centre + radius * (np.outer(np.cos(phi), v) + np.outer(np.sin(phi), u)))
 
 
-def _prism(name: str, points: Floats, crowns: Floats, tangents: Floats, section: Section) -> Mesh:
-    """A section swept along a spine: long edges sharp, the rings between chords smooth, the ends sharp."""
+def _prism(
+    name: str, swept: tuple[Floats, Floats, Floats], section: Section, ends: tuple[Wrap | None, Wrap | None]
+) -> Mesh:
+    """A section swept along a spine (points, crowns, tangents) from cut to cut.
+
+    Long edges are sharp, the rings between chords smooth, the cuts sharp. A hollow end that is not flat has no cap: one
+    looks into it.
+    """
+    points, crowns, tangents = swept
     outline = section_outline(section)
     n, k = len(outline), len(points)
     right = np.cross(tangents, crowns)
     v, u = np.asarray(outline).T
     corners = points[:, None, :] + v[None, :, None] * crowns[:, None, :] + u[None, :, None] * right[:, None, :]
-    flat = corners.reshape(-1, 3)
-    faces: list[tuple[int, ...]] = []
-    for i in range(k - 1):
-        faces += [(i * n + j, i * n + (j + 1) % n, (i + 1) * n + (j + 1) % n, (i + 1) * n + j) for j in range(n)]
-    sharp = [(i * n + j, (i + 1) * n + j) for j in range(n) for i in range(k - 1)]
-    sharp += [(base + j, base + (j + 1) % n) for base in (0, (k - 1) * n) for j in range(n)]
-    smooth = [(i * n + j, i * n + (j + 1) % n, (i - 1) * n + j, i * n + j) for i in range(1, k - 1) for j in range(n)]
-    triangles = [t for a, b, c, d in faces for t in ((a, b, c), (a, c, d))]
-    caps = triangulated(outline)
-    triangles += [(a, b, c) for a, b, c in caps]
-    triangles += [(a + (k - 1) * n, b + (k - 1) * n, c + (k - 1) * n) for a, b, c in caps]
-    return Mesh(name, flat, tuple(faces), np.array(triangles), tuple(sharp), tuple(smooth))
+    rings, at = list(corners), [np.arange(n)] * k
+    for end, wrap, inward, beside in ((0, ends[0], 1.0, 1), (k - 1, ends[1], -1.0, k - 2)):
+        if wrap is not None:
+            rows, at[end] = cut_round(section, outline, wrap)
+            room = float((points[beside] - points[end]) @ tangents[end]) * inward if k > 2 else math.inf
+            flat = np.outer(rows[:, 0], right[end]) + np.outer(rows[:, 1], crowns[end])
+            rings[end] = points[end] + flat + np.outer(np.minimum(rows[:, 2], room) * inward, tangents[end])
+    chains = _sides(at, [len(ring) for ring in rings])
+    strips = [
+        (one, other) for before, after in itertools.pairwise(chains) for one, other in zip(before, after, strict=True)
+    ]
+    triangles = [t for one, other in strips for t in _strip(one, other)]
+    for end in (0, k - 1):
+        if not section.is_hollow or len(rings[end]) == n:
+            first = chains[end][0][0]
+            flat = (rings[end] - points[end]) @ np.column_stack((crowns[end], right[end]))
+            caps = triangulated([(x, y) for x, y in flat.tolist()])
+            triangles += [(first + a, first + b, first + c) for a, b, c in caps]
+    sharp = [(one[j][0], other[j][0]) for j in range(n) for one, other in itertools.pairwise(chains)]
+    sharp += [pair for end in (0, k - 1) for way in chains[end] for pair in itertools.pairwise(way)]
+    smooth = [
+        (chains[i][j][0], chains[i][j][-1], (i - 1) * n + j, i * n + j) for i in range(1, k - 1) for j in range(n)
+    ]
+    faces = tuple((one[-1], other[-1], *other[-2::-1], *one[:-1]) for one, other in strips)
+    return Mesh(name, np.concatenate(rings), faces, np.array(triangles), tuple(sharp), tuple(smooth))
+
+
+def _sides(corners: Sequence[Ints], sizes: Sequence[int]) -> list[list[list[int]]]:
+    """For each ring its sides: the numbers of their points from corner to corner, counted through all rings."""
+    out, before = [], 0
+    for at, size in zip(corners, sizes, strict=True):
+        stops = [*(at + before).tolist(), before + size]
+        ways = [list(range(a, b + 1)) for a, b in itertools.pairwise(stops)]
+        ways[-1][-1] = before
+        out.append(ways)
+        before += size
+    return out
+
+
+def _strip(a: list[int], b: list[int]) -> list[tuple[int, int, int]]:
+    """Triangles between two chains of points that run side by side."""
+    out, i, j = [], 0, 0
+    while i < len(a) - 1 or j < len(b) - 1:
+        if j == len(b) - 1 or (i < len(a) - 1 and (i + 1) * (len(b) - 1) <= (j + 1) * (len(a) - 1)):
+            out.append((a[i], a[i + 1], b[j]))
+            i += 1
+        else:
+            out.append((a[i], b[j + 1], b[j]))
+            j += 1
+    return out
 
 
 def curves(name: str, lines: Sequence[Floats]) -> Mesh:
@@ -319,6 +383,13 @@ def placed(solid: Solid, transform: Sequence[Sequence[float]]) -> Solid:
     turn, shift = m[:3, :3], m[:3, 3]
     if isinstance(solid, Round):
         rings = tuple(r @ turn.T + shift for r in solid.rings)
-        return replace(solid, spine=solid.spine @ turn.T + shift, tangents=solid.tangents @ turn.T, rings=rings)
+        start, end = (None if cope is None else cope @ turn.T + shift for cope in solid.copes)
+        return replace(
+            solid,
+            spine=solid.spine @ turn.T + shift,
+            tangents=solid.tangents @ turn.T,
+            rings=rings,
+            copes=(start, end),
+        )
     lines = tuple(c @ turn.T + shift for c in solid.curves)
     return replace(solid, points=solid.points @ turn.T + shift, curves=lines)
