@@ -14,8 +14,8 @@ from handbarrow.findings import Finding, Severity
 from handbarrow.job.values import Job
 from handbarrow.sheets import second as room
 from handbarrow.sheets.folder import write_folder
-from handbarrow.sheets.folder_pieces import PACK, folder_makes, folder_pieces
-from handbarrow.sheets.second import EARLY, OWN, Pieces, at_hand, second_process
+from handbarrow.sheets.folder_portions import PACK, folder_makes, folder_portions
+from handbarrow.sheets.second import EARLY, OWN, Portions, at_hand, second_process
 
 DAY = "2026-06-01"
 
@@ -53,13 +53,13 @@ def alone(job: Job, tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes
 
 @pytest.fixture
 def asked(monkeypatch: pytest.MonkeyPatch) -> list[str]:
-    """Names of the pieces that a second process made."""
+    """Names of the portions that a second process made."""
     made: list[str] = []
     load = room.pickle.load
 
     def told(stream: object) -> object:
         out = load(stream)
-        made.append("a piece")
+        made.append("a portion")
         return out
 
     monkeypatch.setattr(room.pickle, "load", told)
@@ -192,7 +192,7 @@ def test_a_fault_in_a_piece_is_told_by_this_process(job: Job, tmp_path: Path) ->
 
 
 def makes(job: Job) -> dict[str, Callable[[], object]]:
-    return folder_makes(job, DAY, folder_pieces(job, DAY, False))
+    return folder_makes(job, DAY, folder_portions(job, DAY, False))
 
 
 def test_nothing_that_the_second_process_may_make_depends_on_findings(job: Job) -> None:
@@ -206,27 +206,27 @@ def test_nothing_that_the_second_process_may_make_depends_on_findings(job: Job) 
 
 
 def test_a_piece_that_is_made_elsewhere_is_waited_for_while_others_are_made() -> None:
-    pieces, order = Pieces(), []
+    portions, order = Portions(), []
 
     def make(name: str) -> str:
         order.append(name)
         if name == "c":  # the other one is ready only now
-            with pieces.answered("a") as deliver:
+            with portions.answered("a") as deliver:
                 deliver("a from elsewhere")
         return name
 
-    pieces.announce(["a"])
-    assert pieces.claim() == "a"
-    pieces.offer({name: (lambda name=name: make(name)) for name in ("a", "b", "c", "d")})  # type: ignore[misc]
-    assert pieces.take("a", "b") == ["a from elsewhere", "b"]
+    portions.announce(["a"])
+    assert portions.claim() == "a"
+    portions.offer({name: (lambda name=name: make(name)) for name in ("a", "b", "c", "d")})  # type: ignore[misc]
+    assert portions.take("a", "b") == ["a from elsewhere", "b"]
     assert order == ["b", "c"]
-    assert pieces.claim() == "d"
-    assert pieces.claim() is None
+    assert portions.claim() == "d"
+    assert portions.claim() is None
 
 
 def test_a_piece_that_was_claimed_and_never_came_is_made_here() -> None:
-    pieces = Pieces()
-    pieces.offer({"a": lambda: "made here"})
-    with pytest.raises(EOFError), pieces.answered(pieces.claim() or ""):
+    portions = Portions()
+    portions.offer({"a": lambda: "made here"})
+    with pytest.raises(EOFError), portions.answered(portions.claim() or ""):
         raise EOFError
-    assert pieces.take("a") == ["made here"]
+    assert portions.take("a") == ["made here"]

@@ -13,7 +13,7 @@ from handbarrow.job.values import Job
 from handbarrow.sheets import folder, pack
 from handbarrow.sheets.choice import Choice
 from handbarrow.sheets.folder import safe_name, write_choice, write_folder
-from handbarrow.sheets.folder_pieces import fresh
+from handbarrow.sheets.folder_portions import fresh
 from missing_parts import without
 
 DAY = "2026-06-01"

@@ -23,7 +23,7 @@ from handbarrow.language import said, speaking
 from handbarrow.sheets import earlier
 from handbarrow.sheets.blocks import PackError
 from handbarrow.sheets.choice import TEMPLATES, Choice, Chosen
-from handbarrow.sheets.second import Pieces, at_hand
+from handbarrow.sheets.second import Portions, at_hand
 
 __all__ = ["Progress", "listed_files", "safe_name", "write_choice", "write_folder"]
 
@@ -78,18 +78,18 @@ def _folder_written(job: Job, into: Path, contents: Callable[[], Iterator[tuple[
 
 
 def _contents(job: Job, progress: Progress, date: str, with_step: bool) -> Iterator[tuple[str, bytes]]:
-    """The files, in their order; the progress is told before each piece of work."""
+    """The files, in their order; the progress is told before each portion of work."""
     second = at_hand()
-    shared = second.pieces if second and second.goes_on(job, date, with_step) else Pieces()
-    from handbarrow.sheets.folder_pieces import folder_makes, folder_pieces, made
+    shared = second.portions if second and second.goes_on(job, date, with_step) else Portions()
+    from handbarrow.sheets.folder_portions import folder_makes, folder_portions, made
 
-    pieces = folder_pieces(job, date, with_step)
-    shared.offer(folder_makes(job, date, pieces))
-    done, total = 0, sum(len(piece.names) for piece in pieces)
-    for piece in pieces:
-        progress(piece.says, done, total)
-        yield from made(job, date, piece, shared).items()
-        done += len(piece.names)
+    portions = folder_portions(job, date, with_step)
+    shared.offer(folder_makes(job, date, portions))
+    done, total = 0, sum(len(portion.names) for portion in portions)
+    for portion in portions:
+        progress(portion.says, done, total)
+        yield from made(job, date, portion, shared).items()
+        done += len(portion.names)
 
 
 def write_choice(job: Job, into: Path, progress: Progress, date: str, choice: Choice) -> list[Path]:

@@ -44,7 +44,7 @@ __all__ = [
     "Paper",
     "bound_pack",
     "moment",
-    "pack_pieces",
+    "pack_portions",
     "page_maker",
     "paper_of",
     "sheet_frame",
@@ -139,17 +139,17 @@ def write_pack(job: Job, drawings: PackDrawings, date: str, choice: Choice = WHO
         PackError: If something does not fit its sheet, a text holds a sign that no installed font has, or there is no
             sheet of that choice.
     """
-    return bound_pack(job, (make() for make in pack_pieces(job, drawings, date, choice).values()), date)
+    return bound_pack(job, (make() for make in pack_portions(job, drawings, date, choice).values()), date)
 
 
-def bound_pack(job: Job, pieces: Iterable[Block], date: str) -> bytes:
-    """Return the pack as PDF, from what its `pack_pieces` made.
+def bound_pack(job: Job, portions: Iterable[Block], date: str) -> bytes:
+    """Return the pack as PDF, from what its `pack_portions` made.
 
     Raises:
         PackError: As `write_pack`.
     """
     day = datetime.date.fromisoformat(date)
-    compiler = page_maker(job, _together(job, pieces, day))
+    compiler = page_maker(job, _together(job, portions, day))
     try:
         pdf = compiler.compile(format="pdf", timestamp=moment(day), pdf_standards=STANDARDS)
     except typst.TypstError as fault:
@@ -195,19 +195,21 @@ def _fonts() -> typst.Fonts:
 
 # ------------------------------------------------------------------------------------------------ content
 def _content(job: Job, drawings: PackDrawings, day: datetime.date, choice: Choice) -> Block:
-    return _together(job, (make() for make in pack_pieces(job, drawings, day.isoformat(), choice).values()), day)
+    return _together(job, (make() for make in pack_portions(job, drawings, day.isoformat(), choice).values()), day)
 
 
-def _together(job: Job, pieces: Iterable[Block], day: datetime.date) -> Block:
-    made: Block = {key: value for piece in pieces for key, value in piece.items()}
+def _together(job: Job, portions: Iterable[Block], day: datetime.date) -> Block:
+    made: Block = {key: value for portion in portions for key, value in portion.items()}
     sheets = {key: made[key] for key in SHEETS}
     if not any(sheets.values()):
         raise PackError(said("there is no sheet of that choice"))
     return {**sheet_frame(job, day), "cover": made["cover"], "wraps_lead": wraps_lead(job), **sheets}
 
 
-def pack_pieces(job: Job, drawings: PackDrawings, date: str, choice: Choice = WHOLE) -> dict[str, Callable[[], Block]]:
-    """Return what makes the pack's content, piece by piece: none needs another one, those that take longest come first.
+def pack_portions(
+    job: Job, drawings: PackDrawings, date: str, choice: Choice = WHOLE
+) -> dict[str, Callable[[], Block]]:
+    """Return what makes the pack's content, by portions: none needs another one, those that take longest come first.
 
     Sheets that are not chosen are not even drawn.
     """

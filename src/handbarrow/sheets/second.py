@@ -1,7 +1,7 @@
-"""A folder made by two processes: each takes the next piece that nobody has begun.
+"""A folder made by two processes: each takes the next portion that nobody has begun.
 
-Both know the pieces by their names and make the same of them. Whatever becomes of the second process, this one makes
-what is missing: the second can save time and change nothing. It may begin with the pieces in EARLY while this process
+Both know the portions by their names and make the same of them. Whatever becomes of the second process, this one makes
+what is missing: the second can save time and change nothing. It may begin with the portions in EARLY while this process
 still checks the strength: nothing that it makes depends on what the checks say.
 """
 
@@ -22,23 +22,23 @@ from typing import IO, TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from handbarrow.job.values import Job
 
-__all__ = ["EARLY", "OWN", "Pieces", "Second", "at_hand", "second_process", "serve"]
+__all__ = ["EARLY", "OWN", "Portions", "Second", "at_hand", "second_process", "serve"]
 
 START = "import json, sys; sys.path[:] = json.loads(sys.argv[1]); from handbarrow.sheets.second import serve; serve()"
 EARLY = ("pack.pdf stations", "pack.pdf cards", "pack.pdf jigs", "pack.pdf bender")
-"""Pieces that every folder has and that take long."""
+"""Portions that every folder has and that take long."""
 OWN = ("pack.pdf cover", "pack.pdf lists", "job.json")
-"""Pieces that need the findings, or the checks of strength, which this process has worked out already. The second
+"""Portions that need the findings, or the checks of strength, which this process has worked out already. The second
 process makes none of them, so that nothing changes in the job that it knows."""
 FAULTS = (OSError, EOFError, ValueError, pickle.PickleError)
 """What there is when the second process has gone."""
 
 Asked = tuple["Job", str, bool]
-"""What `folder_makes` makes pieces from: job, date, whether with a STEP file."""
+"""What `folder_makes` makes portions from: job, date, whether with a STEP file."""
 
 
-class Pieces:
-    """Pieces of work by their names, each made once and handed out once."""
+class Portions:
+    """Portions of work by their names, each made once and handed out once."""
 
     def __init__(self) -> None:
         """There are none yet."""
@@ -50,14 +50,14 @@ class Pieces:
         self._changed = threading.Condition()
 
     def announce(self, names: Iterable[str]) -> None:
-        """Let a second process make pieces of these names already."""
+        """Let a second process make portions of these names already."""
         with self._changed:
             self._left += [name for name in names if name not in self._known]
             self._known.update(names)
             self._changed.notify_all()
 
     def offer(self, makes: Mapping[str, Callable[[], Any]]) -> None:
-        """Say what makes the pieces; there are no others. Those that take longest should come first."""
+        """Say what makes the portions; there are no others. Those that take longest should come first."""
         self._makes = makes
         self.announce(tuple(makes))
         self.close()
@@ -69,7 +69,7 @@ class Pieces:
             self._changed.notify_all()
 
     def claim(self) -> str | None:
-        """Take the next piece that nobody has begun, for a second process; None: there is none left for it."""
+        """Take the next portion that nobody has begun, for a second process; None: there is none left for it."""
         with self._changed:
             while True:
                 if mine := next((name for name in self._left if name not in OWN), None):
@@ -81,7 +81,7 @@ class Pieces:
 
     @contextmanager
     def answered(self, name: str) -> Iterator[Callable[[Any], None]]:
-        """Yield what hands in a piece that was claimed; if nothing was handed in, others make it."""
+        """Yield what hands in a portion that was claimed; if nothing was handed in, others make it."""
         made: list[Any] = []
         try:
             yield made.append
@@ -94,7 +94,7 @@ class Pieces:
                 self._changed.notify_all()
 
     def take(self, *names: str) -> list[Any]:
-        """Return pieces: made elsewhere, or now. While they are being made elsewhere, others are made here."""
+        """Return portions: made elsewhere, or now. While they are being made elsewhere, others are made here."""
         while mine := self._next(names):
             with self.answered(mine) as deliver:
                 deliver(self._makes[mine]())
@@ -113,11 +113,11 @@ class Pieces:
 
 
 class Second:
-    """A second process that makes pieces as long as there are any; see `second_process`."""
+    """A second process that makes portions as long as there are any; see `second_process`."""
 
     def __init__(self, process: subprocess.Popen[bytes]) -> None:
         """Keep a process that was started with open pipes."""
-        self.pieces = Pieces()
+        self.portions = Portions()
         self._process = process
         self._asked: Asked | None = None
         self._leader: threading.Thread | None = None
@@ -125,7 +125,7 @@ class Second:
     def begin(self, job: Job, date: str, with_step: bool) -> None:
         """Let it make what is in EARLY, of a job whose findings are not all known yet."""
         self._asked = (job, date, with_step)
-        self.pieces.announce(EARLY)
+        self.portions.announce(EARLY)
         self._leader = threading.Thread(target=self._lead)
         self._leader.start()
 
@@ -141,15 +141,15 @@ class Second:
         into, out = self._process.stdin, self._process.stdout
         with suppress(*FAULTS):  # what is missing is made here
             _send(into, self._asked)
-            while name := self.pieces.claim():
-                with self.pieces.answered(name) as deliver:
+            while name := self.portions.claim():
+                with self.portions.answered(name) as deliver:
                     _send(into, name)
                     deliver(pickle.load(out))  # type: ignore[arg-type]  # noqa: S301 - our own process
 
     def end(self) -> None:
         """End the process, whatever it does."""
         self._process.kill()
-        self.pieces.close()
+        self.portions.close()
         if self._leader:
             self._leader.join()
         for pipe in (self._process.stdin, self._process.stdout):
@@ -208,15 +208,15 @@ def _send(stream: IO[bytes] | None, value: Any) -> None:
 
 
 def serve() -> None:
-    """Be the second process: make pieces by their names until there is nothing more to read. A fault ends it."""
+    """Be the second process: make portions by their names until there is nothing more to read. A fault ends it."""
     asked, answers = sys.stdin.buffer, sys.stdout.buffer
     sys.stdout = sys.stderr
     from handbarrow.language import speaking
-    from handbarrow.sheets.folder_pieces import folder_makes, folder_pieces
+    from handbarrow.sheets.folder_portions import folder_makes, folder_portions
 
     with suppress(*FAULTS, KeyboardInterrupt):
         job, date, with_step = pickle.load(asked)  # noqa: S301 - from the process that started this one
         with speaking(job.workshop.language):
-            makes = folder_makes(job, date, folder_pieces(job, date, with_step))
+            makes = folder_makes(job, date, folder_portions(job, date, with_step))
             while True:
                 _send(answers, makes[pickle.load(asked)]())  # noqa: S301
