@@ -1,4 +1,4 @@
-"""Each page as axe-core sees it (rules of WCAG 2.2 A and AA and its best practices): light and dark, laptop and phone."""
+"""Each page as axe-core sees it (rules of WCAG 2.2 A and AA, best practices): light and dark, laptop and phone."""
 
 from __future__ import annotations
 

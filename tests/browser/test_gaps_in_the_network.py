@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+
 from cuttable import line_to
 
 Opened = Callable[..., Any]
