@@ -4,6 +4,7 @@ Closed forms (computed here): a mitre is a plane, a cope round a tube is a cylin
 section. The job's wrap is what the shop cuts to.
 """
 
+import itertools
 import math
 from collections.abc import Callable
 
@@ -12,10 +13,12 @@ import pytest
 
 from handbarrow.drawings.ends import cut_round
 from handbarrow.drawings.hidden import look, named_view
+from handbarrow.drawings.product import job_solids
 from handbarrow.drawings.solids import Mesh, Round, placed, run, section_outline
 from handbarrow.laws.geometry.path import Centreline, Floats
 from handbarrow.laws.geometry.section import Section
 from handbarrow.laws.mitre.outline import outline
+from jig_frames import job_of
 
 SQUARE = Section(shape="square tube", height=30.0, width=30.0, wall=2.0)
 OBLONG = Section(shape="rectangular tube", height=40.0, width=20.0, wall=2.0)
@@ -136,3 +139,41 @@ def test_a_moved_copy_of_a_coped_tube_looks_as_the_first_one_does() -> None:
     assert len(here.seen) == len(there.seen)
     for (_, one), (_, two) in zip(here.seen, there.seen, strict=True):
         assert two == pytest.approx(one + np.array((0.0, 250.0)), abs=1e-6)
+
+
+FRAME = """\
+  front: {stock: bow, points: [[0, 0, 50], [0, 120, 50]]}
+  left: {stock: bow, points: [[0, 120, 50], [160, 120, 50]]}
+  back: {stock: bow, points: [[160, 120, 50], [160, 0, 50]]}
+  right: {stock: bow, points: [[160, 0, 50], [0, 0, 50]]}
+  strut: {stock: bow, points: [[0, 60, 50], [60, 60, 110]]}
+  cross: {stock: main, points: [[60, 120, 110], [60, 0, 110]], start: free, end: free}
+"""
+
+
+def test_a_mitred_square_frame_is_drawn_with_its_mitres_and_outer_corners() -> None:
+    """Closed form: frame 160 x 120 of 15 mm tube: seen from above 175 x 135 over all, four lines at 45 degrees."""
+    job = job_of(FRAME)
+    frame = [s for s in job_solids(job) if s.name in ("front", "left", "back", "right")]
+    lines = look(frame, named_view("top"), hidden=True)
+    assert np.subtract(lines.high, lines.low) == pytest.approx((175.0, 135.0), abs=1e-6)
+    mitres = set()
+    for _, line in lines.seen:
+        for a, b in itertools.pairwise(line):
+            over = np.abs(b - a)
+            if over.min() > 1.0:
+                assert over[0] == pytest.approx(over[1], abs=1e-6)
+                mitres.add((bool(a[0] > 80), bool(a[1] > 60)))
+    assert len(mitres) == 4
+
+
+def test_a_strut_ends_on_the_face_and_on_the_tube_that_it_meets() -> None:
+    """Closed forms: top face of the beam at z 57.5; surface of the cross tube 13.45 from its axis."""
+    solid = next(s for s in job_solids(job_of(FRAME)) if s.name == "strut")
+    assert isinstance(solid, Mesh)
+    low = solid.points[solid.points[:, 2] < 80]
+    tips = low[low[:, 0] < 7.5 - 3.0]  # beyond the rounded corner of the beam
+    assert len(tips) >= 2 and np.abs(tips[:, 2] - 57.5).max() < CLOSE
+    high = solid.points[solid.points[:, 2] > 80]
+    apart = np.hypot(high[:, 0] - 60.0, high[:, 2] - 110.0)
+    assert len(high) > 8 and np.abs(apart - 13.45).max() < CLOSE

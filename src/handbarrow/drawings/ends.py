@@ -24,8 +24,8 @@ Ints = NDArray[np.int64]
 
 STRAIGHT = 0.01
 """Stations of a cut that lie nearer than this to a straight line between others are left out [mm]."""
-BACK = 4
-"""Stations between those of a face by which its cut is carried on to the corner."""
+BACK = 2
+"""Every how many stations of a face one is taken, of three by which its cut is carried on to the corner."""
 
 
 def end_wrap(cut: EndCut | None) -> Wrap | None:
@@ -78,7 +78,7 @@ def _face(uv: Floats, h: Floats, a: Floats, b: Floats) -> Floats:
 
 
 def _at_corner(uv: Floats, h: Floats, corner: Floats, faces: Sequence[Floats]) -> float:
-    """H at a corner: the station's own if there is one, else carried on from both faces beside it.
+    """How far in the cut lies at a corner: the station there, else carried on from the straighter face beside it.
 
     It is carried on as a parabola, but no further from the middle of the rounded corner than the faces' ends are.
     """
@@ -87,21 +87,21 @@ def _at_corner(uv: Floats, h: Floats, corner: Floats, faces: Sequence[Floats]) -
     middle = float(h[near])
     if apart[near] < 1e-6:
         return middle
-    carried = [_carried(face, corner) for face in faces if len(face)]
+    _, found = min((_carried(face, corner) for face in faces if len(face) > 2 * BACK), default=(0.0, middle))
     reach = max((abs(float(face[0, 2]) - middle) for face in faces if len(face)), default=0.0)
-    found = float(np.mean(carried)) if carried else middle
     return min(max(found, middle - reach), middle + reach)
 
 
-def _carried(face: Floats, corner: Floats) -> float:
-    """The cut of a face, whose first row lies next to the corner, carried on to it. Source: Lagrange's parabola."""
+def _carried(face: Floats, corner: Floats) -> tuple[float, float]:
+    """How bent the cut of a face is that starts next to a corner, and h where it reaches the corner.
+
+    Source: Newton's divided differences.
+    """
     taken = face[: 2 * BACK + 1 : BACK]
-    x = np.hypot(*(taken[:, :2] - corner).T)
-    if len(taken) < 3:
-        return float(face[0, 2])
-    a, b, c = x.tolist()
-    weights = np.array([b * c / ((a - b) * (a - c)), a * c / ((b - a) * (b - c)), a * b / ((c - a) * (c - b))])
-    return float(weights @ taken[:, 2])
+    (x0, x1, x2), (h0, h1, h2) = np.hypot(*(taken[:, :2] - corner).T).tolist(), taken[:, 2].tolist()
+    first, second = (h1 - h0) / (x1 - x0), (h2 - h1) / (x2 - x1)
+    bent = (second - first) / (x2 - x0)
+    return abs(bent), h0 - x0 * first + x0 * x1 * bent
 
 
 def _kept(rows: Floats) -> Ints:
