@@ -3,6 +3,7 @@ import { heard, lost, wait } from "./connection";
 import { listen } from "./events";
 import { client, keep, kept, make, project } from "./page";
 import { api } from "./state";
+import { refreshPage } from "./swap";
 import { NoAnswer, ask, pause, tell, type Finding } from "./talk";
 import { word } from "./words";
 
@@ -102,7 +103,16 @@ function show(box: HTMLElement, work: Work, form: HTMLFormElement): void {
   keep(place(form), work.stage === "done" ? work.id : null);
   const head = make("p", {}, word(`work_${work.stage}`));
   box.replaceChildren(head, ...work.findings.map(finding));
-  if (work.stage === "done" && work.files.length > 0) box.append(links(work.files));
+  if (work.stage !== "done") return;
+  if (work.kind === "cutting") return planned(form);
+  if (!document.getElementById("files-made")) box.append(links(work.files));
+  else void refreshPage(); // the page's own list of files
+}
+
+/** The page shows the plan when it is read anew; asked for once, so that it is not read again and again. */
+function planned(form: HTMLFormElement): void {
+  keep(place(form), null);
+  location.reload();
 }
 
 function progress(box: HTMLElement, work: Work): void {

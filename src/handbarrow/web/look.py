@@ -23,6 +23,14 @@ from handbarrow.web.words_pages import PAGES
 __all__ = ["anchor", "dress", "go", "inline", "table_of"]
 
 Json = dict[str, Any]
+IN_WORKSHOP: Mapping[str, str] = {
+    "bend-radius-has-no-die": "dies",
+    "stock-not-in-workshop": "stock",
+    "stock-without-lengths": "stock",
+    "stock-too-little": "stock",
+    "piece-longer-than-stock": "stock",
+}
+"""Findings about the design that the workshop mends -> where on its page."""
 WHITE = 2.0
 """Left round a drawing on a page [mm]."""
 
@@ -128,10 +136,12 @@ def go(project: str, finding: Mapping[str, Any]) -> str:
         return f"{home}/#results"
     if head == "units":
         return f"{home}/job"
+    if finding.get("code") in IN_WORKSHOP:
+        return f"{home}/workshop#{IN_WORKSHOP[str(finding['code'])]}"
     if head == "parts" and rest and finding.get("severity") != "error":
         return f"{home}/part/{quote(re.split(r'[.[]', rest)[0], safe='')}"
-    if head == "stock" and str(finding.get("file", "")) and not finding.get("about_shop"):
-        return f"{home}/#role-of-{quote(anchor(rest))}"
+    if head == "parts":
+        return f"{home}/#roles"
     shop = {"stock": "stock", "dies": f"die-{index.rstrip(']')}", "prices": "prices"}
     shop |= dict.fromkeys(("bender", "saw", "limits", "show", "name", "currency", "paper", "language"), "shop")
     return f"{home}/workshop#{shop[head]}" if head in shop else ""
