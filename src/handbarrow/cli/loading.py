@@ -14,10 +14,11 @@ from handbarrow.cli.app import FilesError
 from handbarrow.design.reader import read_design
 from handbarrow.findings import Finding, with_places
 from handbarrow.job.values import Job
-from handbarrow.job.work_out import read_shop, work_out
+from handbarrow.job.work_out import work_out
 from handbarrow.language import say, spoken
 from handbarrow.sheets import whole
 from handbarrow.sheets.choice import WHOLE, Choice, as_chosen, wrong_choice
+from handbarrow.workshop.reader import read_shop
 
 __all__ = [
     "choice",

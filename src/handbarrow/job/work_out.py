@@ -3,38 +3,46 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
-from typing import Literal
+from dataclasses import replace
+from typing import Literal, Protocol
 
-from handbarrow.design.reader import DesignSource
+from handbarrow.design.find import Source
 from handbarrow.findings import Finding, Place, errors, told_once, with_places
 from handbarrow.job.build import build_job
 from handbarrow.job.values import Job
-from handbarrow.workshop.reader import read_workshop
 from handbarrow.workshop.values import Workshop
 
-__all__ = ["ReadShop", "read_shop", "work_out"]
+__all__ = ["PlacedSource", "ReadShop", "work_out"]
 
 WORKSHOP_ONLY = ("name", "currency", "paper", "language", "show", "dies", "bender", "saw", "limits", "prices")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReadShop:
-    """A workshop file as read: the shop (None if an error stands against it), its findings, the place of every path."""
+class PlacedSource(Source, Protocol):
+    """A design as read, with the place of every path in its file."""
 
-    shop: Workshop | None
-    findings: tuple[Finding, ...]
-    places: Mapping[str, Place]
+    @property
+    def places(self) -> Mapping[str, Place]:
+        """File, line and column by path."""
 
 
-def read_shop(text: str | bytes, file: str) -> ReadShop:
-    """Read a workshop file; see `read_workshop`."""
-    shop, findings, places = read_workshop(text, file)
-    return ReadShop(shop=shop, findings=tuple(findings), places=places)
+class ReadShop(Protocol):
+    """A workshop as read: the shop (None if an error stands against it), its findings, the place of every path."""
+
+    @property
+    def shop(self) -> Workshop | None:
+        """The shop."""
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """Of reading it."""
+
+    @property
+    def places(self) -> Mapping[str, Place]:
+        """File, line and column by path."""
 
 
 def work_out(
-    source: DesignSource | None,
+    source: PlacedSource | None,
     read: ReadShop,
     findings: Iterable[Finding],
     units: int,
@@ -79,7 +87,7 @@ def strength_findings(job: Job) -> list[Finding]:
     return strength(job)[1]
 
 
-def _placed(findings: Iterable[Finding], source: DesignSource, shop_places: Mapping[str, Place]) -> list[Finding]:
+def _placed(findings: Iterable[Finding], source: PlacedSource, shop_places: Mapping[str, Place]) -> list[Finding]:
     """Give findings of the pure rooms their places: those about the shop in its file, the rest in the design."""
 
     def about_shop(finding: Finding) -> bool:

@@ -13,10 +13,11 @@ from handbarrow.design.reader import DesignSource, read_design
 from handbarrow.drawings.gltf import product_glb
 from handbarrow.findings import Finding, errors
 from handbarrow.job.values import Job
-from handbarrow.job.work_out import ReadShop, read_shop, work_out
+from handbarrow.job.work_out import work_out
 from handbarrow.sheets.jobdata import job_document
 from handbarrow.web import refusals
 from handbarrow.web.project import State
+from handbarrow.workshop.reader import ReadShop, read_shop
 
 __all__ = ["Model", "Worked"]
 

@@ -42,6 +42,7 @@ def bound(port: int, *, shared: bool) -> socket.socket:
     try:
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         listening.bind((EVERYWHERE if shared else HOME, port))
+        listening.listen()
     except OSError:
         listening.close()
         raise

@@ -7,10 +7,10 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from handbarrow.findings import Finding, errors
-from handbarrow.job.work_out import read_shop
 from handbarrow.language import said
 from handbarrow.web.edit import EditError, added, edited, read_at, removed
 from handbarrow.web.shop_fields import Path, at, path_of, where_of
+from handbarrow.workshop.reader import read_shop
 
 __all__ = ["Edited", "edit_shop", "shop_data"]
 

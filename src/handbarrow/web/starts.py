@@ -11,10 +11,11 @@ from pathlib import Path
 from handbarrow.design.reader import read_design
 from handbarrow.findings import Finding, errors
 from handbarrow.job.values import Job
-from handbarrow.job.work_out import read_shop, work_out
+from handbarrow.job.work_out import work_out
 from handbarrow.language import said
 from handbarrow.web.edit import EditError, replaced, scalar_text
 from handbarrow.web.versions import Content
+from handbarrow.workshop.reader import read_shop
 
 __all__ = [
     "SHOPS",

@@ -122,6 +122,7 @@ class Versions:
 
     def add(self, version: Version) -> None:
         """Put a state on the list, and see it onto the disk."""
+        known = list(self.all())
         line = json.dumps(asdict(version), ensure_ascii=False) + "\n"
         with (self.folder / LIST).open("ab+") as stream:
             if stream.tell() and not _ends_a_line(stream):
@@ -129,6 +130,8 @@ class Versions:
             stream.write(line.encode())
             stream.flush()
             os.fsync(stream.fileno())
+            stat = os.fstat(stream.fileno())
+        self._all, self._seen = [*known, version], (stat.st_size, stat.st_mtime_ns)
 
     def steps(self) -> Steps:
         """Return where undo and redo lead from the newest state."""

@@ -13,10 +13,11 @@ from typing import Any
 from handbarrow.design.reader import read_design
 from handbarrow.findings import Finding, errors
 from handbarrow.job.values import Job
-from handbarrow.job.work_out import read_shop, work_out
+from handbarrow.job.work_out import work_out
 from handbarrow.language import said, speaking, spoken
 from handbarrow.sheets.blocks import PackError
 from handbarrow.sheets.choice import Choice, as_chosen, wrong_choice
+from handbarrow.workshop.reader import read_shop
 
 __all__ = ["main"]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Literal, cast
 
 from handbarrow.findings import Finding, Place, with_places
@@ -18,7 +19,7 @@ from handbarrow.workshop.read_stock import read_prices, read_stock
 from handbarrow.workshop.values import Limits as ShopLimits
 from handbarrow.workshop.values import Saw, Workshop
 
-__all__ = ["read_workshop"]
+__all__ = ["ReadShop", "read_shop", "read_workshop"]
 
 KEYS = (
     "handbarrow", "name", "currency", "paper", "language", "show", "stock", "dies", "bender", "saw", "limits", "prices",
@@ -26,6 +27,21 @@ KEYS = (
 NEEDED = ("handbarrow", "name", "stock")
 KERFS = Limits(0.0, 50.0)
 ALLOWANCES = Limits(0.0, 1000.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadShop:
+    """A workshop file as read: the shop (None if an error stands against it), its findings, the place of every path."""
+
+    shop: Workshop | None
+    findings: tuple[Finding, ...]
+    places: Mapping[str, Place]
+
+
+def read_shop(text: str | bytes, file: str) -> ReadShop:
+    """Read a workshop file; see `read_workshop`."""
+    shop, findings, places = read_workshop(text, file)
+    return ReadShop(shop=shop, findings=tuple(findings), places=places)
 
 
 def read_workshop(text: str | bytes, file: str) -> tuple[Workshop | None, list[Finding], Mapping[str, Place]]:
