@@ -36,6 +36,8 @@ async function startViewer(host: HTMLElement): Promise<void> {
   } catch (error) {
     // No WebGL, or not enough of it. What the server put here stays, with a word on why nothing turns.
     plainPicture(host);
+    const { picture, alt } = host.dataset;
+    if (picture) host.append(make("img", { src: picture, alt: alt ?? "" }));
     host.append(make("p", { class: "no-3d", role: "status" }, word("no_3d")));
     host.setAttribute("data-flat", "");
     console.info("workbench: no 3-D here", error);
