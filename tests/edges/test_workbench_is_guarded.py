@@ -36,7 +36,16 @@ def untouched(desk: Desk) -> None:
 
 # ------------------------------------------------------------------------------------------------ who asks
 @pytest.mark.parametrize(
-    "host", ["evil.example", "evil.example:8420", "127.0.0.1.evil.example", "", "192.168.1.7:8420", "[::2]"]
+    "host",
+    [
+        "evil.example",
+        "evil.example:8420",
+        "127.0.0.1.evil.example",
+        "",
+        "192.168.1.7:8420",
+        "[::2]",
+        "localhost:8; script-src *",
+    ],
 )
 def test_a_foreign_host_is_refused_before_anything_is_read(desk: Desk, host: str) -> None:
     refused(desk.get("/api/p/cart/state", headers={"host": host}), 400, "not-from-here")

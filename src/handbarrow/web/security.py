@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import hmac
 import http.cookies
+import re
 import secrets
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -37,6 +38,7 @@ TOKEN_HEADER = "x-handbarrow-token"  # noqa: S105 - the name of a header
 TOKEN_FIELD = "token"  # noqa: S105 - the name of a field
 PAGE_LANGUAGES = ("en", "fr")
 LOCAL = ("127.0.0.1", "localhost", "[::1]")
+HOST = re.compile(r"([A-Za-z0-9._-]+|\[[0-9a-fA-F:]+\])(?::[0-9]{1,5})?", re.ASCII)
 YEAR = 365 * 24 * 3600
 
 
@@ -207,10 +209,9 @@ def _asked(scope: Scope) -> _Asked:
 
 
 def _name(host: str) -> str:
-    """The name of a host without its port."""
-    if host.startswith("["):
-        return host.partition("]")[0].lower() + "]"
-    return host.partition(":")[0].lower()
+    """The name of a host without its port; empty if it is written in any other way."""
+    found = HOST.fullmatch(host)
+    return found[1].lower() if found else ""
 
 
 def _address(scope: Scope) -> str:
