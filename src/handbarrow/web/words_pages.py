@@ -179,6 +179,6 @@ JOB = Words(
         "checks": "What holds",
         "checks_lead": "Strength and balance in the load cases, as far as they are reckoned.",
         "checks_none": "The design does not say what it carries. So strength and balance are not checked.",
-        "checks_say": "Say it in the design file, under `uses`.",
+        "checks_say": "Say it in the design file, under `carries`.",
     },
 )
