@@ -36,10 +36,12 @@ modules:
 	else echo "Node.js (20 or later) with npm is not installed: the workbench will show plain pages, without the 3-D picture."; \
 	echo "Install it (Debian: apt install nodejs npm) and run make again to have both."; fi
 
-# The pages are tested in a real browser.
+# The pages are tested in a real browser: Debian's Chromium. Whoever may install packages gets it now, others are told.
 browser:
 	@command -v npm >/dev/null || { echo "The tests need Node.js (20 or later) with npm (Debian: apt install nodejs npm)."; exit 1; }
-	@command -v chromium >/dev/null || { echo "The tests need the browser Chromium (Debian: apt install chromium)."; exit 1; }
+	@command -v chromium >/dev/null || { [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null \
+	&& apt-get update -qq && apt-get install -y -qq --no-install-recommends chromium >/dev/null; } \
+	|| { echo "The tests need the browser Chromium (Debian: apt install chromium)."; exit 1; }
 
 demo: $(VENV)/.run-ready modules
 	@$(BIN)/python -m compileall -q src/handbarrow
