@@ -74,6 +74,14 @@ function partPanel(): HTMLElement {
   return make("aside", { id: "part-panel", "aria-live": "polite", "aria-label": word("part"), hidden: true });
 }
 
+/** The picture first: the server has only so many hands. */
+function shown(): Promise<void> {
+  return new Promise((done) => {
+    viewer?.addEventListener("drawn", () => done(), { once: true });
+    setTimeout(done, viewer?.hasAttribute("data-live") ? LATEST : 0);
+  });
+}
+
 function startSteps(): void {
   for (const button of document.querySelectorAll<HTMLButtonElement>("button[name=step]")) {
     button.addEventListener("click", (event) => {
@@ -91,6 +99,8 @@ function startSteps(): void {
   });
 }
 
+/** The rest of the page waits no longer for the picture than this [ms]. */
+const LATEST = 1500;
 const form = document.getElementById("sizes");
 const viewer = document.getElementById("viewer");
 
@@ -103,7 +113,7 @@ if (form) {
   guarded("steps", startSteps);
 }
 if (form || viewer) {
-  guarded("page", () => state.follow((_, from) => void (from === "first" || refreshPage())));
+  guarded("page", () => state.follow((_, from) => void (from === "first" || shown().then(refreshPage))));
   guarded("state", state.start);
 }
 if (viewer) guarded("viewer", () => startViewer(viewer));

@@ -3,7 +3,7 @@ import { heard, lost, wait, whenBack } from "./connection";
 import { showDifferences } from "./differences";
 import { Field, isTyped } from "./field";
 import { client, make } from "./page";
-import { api, current, follow, take, ticket, type Size, type State } from "./state";
+import { api, current, follow, take, type Size, type State } from "./state";
 import { NoAnswer, tell, type Finding } from "./talk";
 import { word } from "./words";
 
@@ -92,22 +92,21 @@ async function sendAll(): Promise<void> {
 async function sendOne(field: Field): Promise<void> {
   const text = field.input.value;
   const base = field.base ?? current()?.number ?? null;
-  const drawn = ticket();
   field.input.setAttribute("aria-busy", "true");
   try {
     const { status, body } = await tell<Reply>(api("size"), { base, name: field.name, text, client });
-    if (status === 200) accepted(field, text, body, drawn);
-    else if (status === 409 && body.state) differs(field, text, body, drawn);
+    if (status === 200) accepted(field, text, body);
+    else if (status === 409 && body.state) differs(field, text, body);
     else refused(field, text, body.findings ?? []);
   } finally {
     field.input.removeAttribute("aria-busy");
   }
 }
 
-function accepted(field: Field, text: string, body: Reply, drawn: number): void {
+function accepted(field: Field, text: string, body: Reply): void {
   const saved = body.state.sizes.find((size) => size.name === field.name)?.text ?? text;
   field.accepted(text, saved, body.state.number);
-  take(body.state, "mine", drawn);
+  take(body.state, "mine");
   showDifferences(body.differences);
 }
 
@@ -118,7 +117,7 @@ function refused(field: Field, text: string, findings: Finding[]): void {
 }
 
 /** Another changed the project meanwhile. Only where it was this very size is there anything to ask. */
-function differs(field: Field, text: string, body: Reply, drawn: number): void {
+function differs(field: Field, text: string, body: Reply): void {
   const theirs = body.theirs ?? body.state.sizes.find((size) => size.name === field.name)?.text ?? field.saved;
   field.base = body.state.number;
   if (theirs.trim() === text.trim()) {
@@ -126,16 +125,15 @@ function differs(field: Field, text: string, body: Reply, drawn: number): void {
   } else if (theirs.trim() !== field.saved.trim()) {
     question(field, theirs);
   } // else sent again from the new state
-  take(body.state, "theirs", drawn);
+  take(body.state, "theirs");
 }
 
 /** Steps back or forth in what was changed. */
 export async function step(way: "undo" | "redo"): Promise<void> {
-  const drawn = ticket();
   try {
     const { status, body } = await tell<Reply>(api(way), { base: current()?.number, client });
     heard();
-    if (body.state) take(body.state, status === 200 ? "mine" : "theirs", drawn);
+    if (body.state) take(body.state, status === 200 ? "mine" : "theirs");
     if (status === 200) showDifferences(body.differences);
   } catch (error) {
     if (!(error instanceof NoAnswer)) throw error;

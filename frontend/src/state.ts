@@ -39,7 +39,8 @@ type Listener = (state: State, from: From) => void;
 
 const listeners = new Set<Listener>();
 let now: State | null = null;
-let asking: Promise<void> | null = null;
+let asking = false;
+let again = false;
 
 export function api(path: string): string {
   return `/api/p/${encodeURIComponent(project())}/${path}`;
@@ -55,39 +56,34 @@ export function follow(call: Listener): void {
   if (now) call(now, "first");
 }
 
-let asked = 0;
-let latest = 0;
-
-/** Drawn before each request that brings a state, so that answers that overtake each other are told apart. */
-export function ticket(): number {
-  return ++asked;
-}
-
-/** Takes in a state, unless one that was asked for later is known already. */
-export function take(state: State, from: From, drawn: number): void {
-  if (drawn < latest) return;
-  latest = drawn;
+/** Takes in a state, unless a later one is known already: answers may overtake each other. */
+export function take(state: State, from: From): void {
+  if (now && state.number < now.number) return;
   const is_new = !now || state.number !== now.number || state.digest !== now.digest;
   now = state;
   if (is_new || from === "mine") for (const call of listeners) call(state, from);
 }
 
-/** Asks the server for the state; several asked at once are one. */
-export function refresh(from: From = "theirs"): Promise<void> {
-  const drawn = ticket();
-  asking ??= ask<State>(api("state"))
-    .then(({ status, body }) => {
+/** Asks the server for the state. What is asked while an answer is on its way is asked once more after it. */
+export async function refresh(from: From = "theirs"): Promise<void> {
+  if (asking) {
+    again = true;
+    return;
+  }
+  asking = true;
+  try {
+    do {
+      again = false;
+      const { status, body } = await ask<State>(api("state"));
       heard();
-      if (status === 200) take(body, from, drawn);
-    })
-    .catch((error: unknown) => {
-      if (!(error instanceof NoAnswer)) throw error;
-      lost();
-    })
-    .finally(() => {
-      asking = null;
-    });
-  return asking;
+      if (status === 200) take(body, from);
+    } while (again);
+  } catch (error) {
+    if (!(error instanceof NoAnswer)) throw error;
+    lost();
+  } finally {
+    asking = false;
+  }
 }
 
 /** Looks first, then follows what is told. */

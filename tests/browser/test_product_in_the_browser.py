@@ -101,7 +101,7 @@ def test_views_cuts_pulling_apart_hiding_and_moving_show_another_picture(
     watched = opened(shop.address())
     watched.drawn()
     page = watched.page
-    page.click("#viewer .more > summary")
+    page.click("#viewer button.more")
     seen = [_picture(page, tmp_path / "0.png")]
 
     def has_changed(name: str) -> None:

@@ -114,7 +114,10 @@ export class Viewer {
     this.tools?.fill(model, current());
     if (this.chosen && !model.of(this.chosen.part, this.chosen.copy)) this.choose(null);
     this.dress();
-    const done = () => this.host.setAttribute("data-drawn", String(number));
+    const done = () => {
+      this.host.setAttribute("data-drawn", String(number));
+      this.host.dispatchEvent(new Event("drawn"));
+    };
     if (!old) return this.stage.ask(done);
     const along = model.comesFrom(old);
     old.dispose();

@@ -28,12 +28,10 @@ export function toolbar(viewer: Viewer): Tools {
   const moving = make("div", { class: "positions" });
   const assemblies = make("fieldset", { class: "assemblies" });
   const note = make("p", { class: "note", role: "status" });
-  const folded = make("div", {}, section(viewer), apart(viewer), moving, assemblies);
-  const more = make("details", { class: "more" }, make("summary", {}, word("more")), folded);
-  const element = make("div", { class: "tools" }, views(viewer), labelled(word("part"), parts), more);
-  more.addEventListener("keydown", (event) => {
-    if (event.key === "Escape") more.open = false;
-  });
+  const folded = make("div", { class: "folded", id: "viewer-more", hidden: true });
+  folded.append(section(viewer), apart(viewer), moving, assemblies);
+  const row = make("div", { class: "tool-row" }, views(viewer), labelled(word("part"), parts), more(folded));
+  const element = make("div", { class: "tools" }, row, folded);
   return {
     element,
     said: note,
@@ -49,6 +47,22 @@ export function toolbar(viewer: Viewer): Tools {
       note.textContent = text;
     },
   };
+}
+
+/** The button that opens and closes what is needed less often. */
+function more(folded: HTMLElement): HTMLElement {
+  const button = make("button", { type: "button", class: "more", "aria-controls": folded.id, "aria-expanded": "false" });
+  button.textContent = word("more");
+  button.addEventListener("click", () => {
+    folded.hidden = !folded.hidden;
+    button.setAttribute("aria-expanded", String(!folded.hidden));
+  });
+  folded.addEventListener("keydown", (event) => {
+    if (event.key !== "Escape") return;
+    button.click();
+    button.focus();
+  });
+  return button;
 }
 
 function labelled(text: string, control: HTMLElement): HTMLElement {
