@@ -27,9 +27,10 @@ from handbarrow.reading.formula import FUNCTIONS
 from handbarrow.reading.spot import DIRECTIONS
 from handbarrow.workshop.reader import read_workshop
 from handbarrow.workshop.values import Limits
+from refused_requests import of_requests
 
 SOURCES = sorted((Path(__file__).parents[2] / "src/handbarrow").rglob("*.py"))
-PLACE = re.compile(r"(\{\{|\}\}|\{[a-z_]+(?::[-+,.0-9]*[a-z]?)?\})")
+PLACE = re.compile(r"(\{\{|\}\}|\{[a-z_]+(?:!r)?(?::[-+,.0-9]*[a-z]?)?\})")
 WORD = re.compile(r"(?<![A-Za-z])[a-z]{2,}")
 CHOICES = "design workshop auto square free leg copy en fr hi inf"
 KEYS = [key for text in EXAMPLES for key in re.findall(r"([a-z][a-z -]*):", text)]
@@ -107,9 +108,14 @@ def test_what_stands_in_the_way_of_checks_can_be_said_in_any_language() -> None:
     assert [found for given, findings in of_frames() for found in faults(findings, given)] == []
 
 
+def test_what_the_workbench_refuses_can_be_said_in_any_language() -> None:
+    assert [found for given, findings in of_requests() for found in faults(findings, given)] == []
+
+
 def test_every_finding_of_the_house_is_among_them() -> None:
     codes = {code for path in SOURCES for code in re.findall(r'\bcode="([a-z0-9-]+)"', path.read_text())}
-    told = {finding.code for _, findings in (*of_designs(), *of_jobs(), *of_frames()) for finding in findings}
+    made = (*of_designs(), *of_jobs(), *of_frames(), *of_requests())
+    told = {finding.code for _, findings in made for finding in findings}
     assert codes - told - set(BAD) == set(), "add a file or a design that is wrong so"
 
 

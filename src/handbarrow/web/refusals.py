@@ -22,6 +22,7 @@ __all__ = [
     "not_from_here",
     "not_saved",
     "not_workable",
+    "not_written",
     "nothing_to_undo",
     "project_unclear",
     "request_unclear",
@@ -242,6 +243,17 @@ def too_large(most: int) -> RefusedError:
         fix=said("send a smaller file"),
     )
     return RefusedError(413, [finding])
+
+
+def not_written(why: str) -> Finding:
+    """Sheets could not be printed or written."""
+    return Finding(
+        code="not-written",
+        where="sheets",
+        wrong=said("the sheets were not written: {why}", why=why),
+        expected=said("sheets that can be written and printed"),
+        fix=said("mend what is said here, and begin the work again"),
+    )
 
 
 def not_workable(findings: Iterable[Finding]) -> RefusedError:

@@ -6,6 +6,7 @@ import asyncio
 import contextlib
 from typing import Annotated, Any, Literal
 
+import anyio
 from fastapi import APIRouter, Path, Query, Request, WebSocket, WebSocketDisconnect
 from fastapi.responses import FileResponse, Response
 from pydantic import BaseModel, ConfigDict, Field
@@ -268,16 +269,16 @@ async def live(socket: WebSocket, project: str) -> None:
     await socket.accept()
     listener = bench.hub.join(project)
     bench.hub.seen(project, now.number)
-    tasks: list[asyncio.Task[None]] = []
     try:
         await socket.send_json({"kind": "state", "number": now.number, "client": ""})
-        tasks = [asyncio.create_task(_listen(socket)), asyncio.create_task(_pass_on(socket, listener.next))]
-        await asyncio.wait(tasks, return_when=asyncio.FIRST_COMPLETED)
+        async with anyio.create_task_group() as group:
+            group.start_soon(_pass_on, socket, listener.next)
+            await _listen(socket)
+            group.cancel_scope.cancel()
+    except (WebSocketDisconnect, RuntimeError):
+        return  # it went before it was told anything
     finally:
         bench.hub.leave(listener)
-        for task in tasks:
-            task.cancel()
-        await asyncio.gather(*tasks, return_exceptions=True)
 
 
 async def _listen(socket: WebSocket) -> None:

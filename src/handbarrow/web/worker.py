@@ -11,12 +11,13 @@ from pathlib import Path
 from typing import Any
 
 from handbarrow.design.reader import read_design
-from handbarrow.findings import Finding, errors
+from handbarrow.findings import errors
 from handbarrow.job.values import Job
 from handbarrow.job.work_out import work_out
 from handbarrow.language import said, speaking, spoken
 from handbarrow.sheets.blocks import PackError
 from handbarrow.sheets.choice import Choice, as_chosen, wrong_choice
+from handbarrow.web.refusals import not_written
 from handbarrow.workshop.reader import read_shop
 
 __all__ = ["main"]
@@ -91,14 +92,7 @@ def _failed(why: str) -> int:
     """Say why nothing was written."""
     from handbarrow.web.view import finding_record
 
-    finding = Finding(
-        code="not-written",
-        where="sheets",
-        wrong=said("{why}", why=why),
-        expected=said("sheets that can be written and printed"),
-        fix=said("mend what is said here, and begin the work again"),
-    )
-    _tell(findings=[finding_record(finding)])
+    _tell(findings=[finding_record(not_written(why))])
     return 1
 
 
