@@ -63,17 +63,21 @@ function place(): string {
 
 function entries(): Entry[] {
   try {
-    return JSON.parse(localStorage.getItem(place()) ?? "[]") as Entry[];
+    return unkept ?? (JSON.parse(localStorage.getItem(place()) ?? "[]") as Entry[]);
   } catch {
     return [];
   }
 }
 
+/** Where the browser keeps nothing (full, or forbidden), at least as long as the page is open. */
+let unkept: Entry[] | null = null;
+
 function write(all: Entry[]): void {
   try {
     localStorage.setItem(place(), JSON.stringify(all));
+    unkept = null;
   } catch {
-    // Full or forbidden: it is sent at once all the same.
+    unkept = all;
   }
   const line = document.getElementById("bench-waiting") ?? waitingLine();
   line.textContent = all.length > 0 ? word("bench_waiting", { count: all.length }) : "";
@@ -98,6 +102,7 @@ async function sendAll(): Promise<void> {
   for (let entry = entries()[0]; entry; entry = entries()[0]) {
     try {
       const said = await sendOne(entry);
+      if (!said) return; // not let in any more: all stays until the page is read again
       const sent = JSON.stringify(entry);
       write(entries().filter((one) => JSON.stringify(one) !== sent));
       tell(entry, said);
@@ -119,10 +124,15 @@ interface Said {
   inside: boolean | null;
 }
 
-async function sendOne(entry: Entry): Promise<Said> {
+/** Sends one field; null if this device is not let in any more. */
+async function sendOne(entry: Entry): Promise<Said | null> {
   const body = new URLSearchParams({ token: formKey(), [entry.name]: entry.value, field: entry.name, at: entry.at, client });
   const answer = await fetched(entry.action, { method: "POST", body, headers: { Accept: "application/json" } });
   if (answer.status >= 500) throw new NoAnswer();
+  if (answer.status === 401 || answer.status === 403) {
+    (document.getElementById("bench-waiting") ?? waitingLine()).textContent = word("bench_shut", { count: entries().length });
+    return null;
+  }
   const told = (await answer.json().catch(() => ({}))) as {
     inside?: (boolean | null)[];
     findings?: { wrong: string; expected: string; fix: string }[];

@@ -74,6 +74,7 @@ CLIENT = Words(
         # At the bench.
         "measure_inside": "within the limits",
         "measure_outside": "outside the limits",
+        "bench_shut": "Kept on this device: {count}. This page is too old to send it: read the page again.",
         "bench_waiting": "Kept on this device, not sent yet: {count}",
     },
 )
