@@ -124,9 +124,7 @@ def _measure(process: subprocess.Popen[bytes], first: float) -> None:
             rows.append(row)
         answer, scene = (1000 * statistics.median(column) for column in zip(*rows, strict=True))
         words = "with differences" if differences else "without differences"
-        print(
-            f"  a size changed ({words}): answer {answer:.0f} ms, scene there after {scene:.0f} ms (median of {CHANGES})"
-        )
+        print(f"  a size changed ({words}): answer {answer:.0f} ms, scene after {scene:.0f} ms (median of {CHANGES})")
     leave = threading.Event()
     target: Callable[[threading.Event], None] = listen
     tabs = [threading.Thread(target=target, args=(leave,)) for _ in range(TABS)]

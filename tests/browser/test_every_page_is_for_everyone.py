@@ -8,6 +8,9 @@ from typing import Any
 
 import pytest
 
+from handbarrow.language import speaking
+from handbarrow.web.words_client import CLIENT
+
 AXE = Path(__file__).parents[2] / "frontend/node_modules/axe-core/axe.min.js"
 LAPTOP = {"viewport": {"width": 1366, "height": 900}}
 PHONE = {"viewport": {"width": 390, "height": 844}, "device_scale_factor": 2, "is_mobile": True, "has_touch": True}
@@ -18,7 +21,9 @@ PAGES = {
     "job": "/p/hut/job",
     "workshop": "/p/hut/workshop",
     "checks": "/p/hut/checks",
+    "prices": "/p/hut/workshop/prices",
     "bench": "/p/hut/bench",
+    "ticking off": "/p/hut/bench/mitre/1",
     "saw": "/p/hut/bench/saw/1",
     "bender": "/p/hut/bench/bender/1",
     "measuring": "/p/hut/bench/check/1",
@@ -49,3 +54,14 @@ def test_axe_finds_nothing_and_nothing_stands_out_of_the_page(
         )
         assert wide <= 0, f"{scheme}: the page is {wide} px wider than its window"
         watched.is_sound()
+
+
+def test_modules_speak_the_language_of_the_page(shop: Any, opened: Callable[..., Any]) -> None:
+    watched = opened(shop.address(), locale="fr-CH")
+    watched.drawn()
+    with speaking("fr"):
+        wanted = {view: CLIENT[f"view_{view}"] for view in ("corner", "front", "side", "top")}
+    shown = {view: watched.page.locator(f"[data-view={view}]").inner_text() for view in wanted}
+    assert watched.page.get_attribute("html", "lang") == "fr"
+    assert shown == wanted
+    assert wanted["side"] != CLIENT["view_side"]
