@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import resource
 import shutil
 import statistics
@@ -73,11 +74,15 @@ def printing(runs: int = 3) -> None:
                 walls.append(found[0])
                 cpus.append(found[1])
             name = f"again, {now}" if was else "sheets, 8 units"
-            print(f"  {name:<18} wall {statistics.median(walls):6.3f} s  cpu {statistics.median(cpus):6.3f} s")
+            print(
+                f"  {name:<24} wall {statistics.median(walls):6.3f} s (least {min(walls):.3f})"
+                f"  cpu of both processes {statistics.median(cpus):6.3f} s (least {min(cpus):.3f})"
+            )
 
 
 def run(runs: int = 7) -> None:
     print("whole process (median of", runs, "runs, after one warm-up)")
+    print(f"  {os.cpu_count()} processors; programs that wanted one in the last minute: {os.getloadavg()[0]:.1f}")
     both = [str(DESIGN), "--workshop", str(SHOP)]
     for name, arguments in [
         ("--help", ["--help"]),

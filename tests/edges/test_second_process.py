@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Callable
 from dataclasses import replace
@@ -170,12 +171,15 @@ def test_no_second_process_where_it_is_of_no_use(monkeypatch: pytest.MonkeyPatch
 
 
 def test_it_serves_one_folder_and_ends_with_its_block(job: Job) -> None:
+    usual = gc.get_threshold()
     with second_process() as second:
         assert second
         assert at_hand() is second
         assert at_hand() is None
         second.begin(job, DAY, False)
         process = second._process
+        assert gc.get_threshold() != usual
+    assert gc.get_threshold() == usual
     assert process.returncode is not None
     assert process.stdin and process.stdin.closed
     assert at_hand() is None

@@ -7,6 +7,7 @@ still checks the strength: nothing that it makes depends on what the checks say.
 
 from __future__ import annotations
 
+import gc
 import json
 import os
 import pickle
@@ -30,6 +31,8 @@ EARLY = ("pack.pdf stations", "pack.pdf cards", "pack.pdf jigs", "pack.pdf bende
 OWN = ("pack.pdf cover", "pack.pdf lists", "job.json")
 """Portions that need the findings, or the checks of strength, which this process has worked out already. The second
 process makes none of them, so that nothing changes in the job that it knows."""
+SELDOM = (50_000, 20, 20)
+"""How seldom rings of dead objects are looked for: both processes live for seconds and make hardly any."""
 FAULTS = (OSError, EOFError, ValueError, pickle.PickleError)
 """What there is when the second process has gone."""
 
@@ -174,10 +177,12 @@ def second_process(*, wanted: bool = True) -> Iterator[Second | None]:
                     stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL,
                 )
             )  # fmt: skip
-    token = _at_hand.set(second)
+    token, usual = _at_hand.set(second), gc.get_threshold()
+    gc.set_threshold(*SELDOM)
     try:
         yield second
     finally:
+        gc.set_threshold(*usual)
         _at_hand.reset(token)
         if second:
             second.end()
@@ -211,6 +216,7 @@ def serve() -> None:
     """Be the second process: make portions by their names until there is nothing more to read. A fault ends it."""
     asked, answers = sys.stdin.buffer, sys.stdout.buffer
     sys.stdout = sys.stderr
+    gc.set_threshold(*SELDOM)
     from handbarrow.language import speaking
     from handbarrow.sheets.folder_portions import folder_makes, folder_portions
 
