@@ -209,26 +209,41 @@ def test_nothing_that_the_second_process_may_make_depends_on_findings(job: Job) 
         assert quietly[name]() == loudly[name](), name
 
 
-def test_a_piece_that_is_made_elsewhere_is_waited_for_while_others_are_made() -> None:
-    portions, order = Portions(), []
+def told(portions: Portions, order: list[str], ready_with: str) -> dict[str, Callable[[], object]]:
+    """What makes portions and notes it; with one of them, the portion `a` comes from elsewhere."""
 
     def make(name: str) -> str:
         order.append(name)
-        if name == "c":  # the other one is ready only now
+        if name == ready_with:
             with portions.answered("a") as deliver:
                 deliver("a from elsewhere")
         return name
 
+    return {name: (lambda name=name: make(name)) for name in ("a", "b", "c", "job.json", "d")}  # type: ignore[misc]
+
+
+def test_while_a_portion_is_made_elsewhere_others_are_made_here() -> None:
+    portions, order = Portions(), []
     portions.announce(["a"])
     assert portions.claim() == "a"
-    portions.offer({name: (lambda name=name: make(name)) for name in ("a", "b", "c", "d")})  # type: ignore[misc]
-    assert portions.take("a", "b") == ["a from elsewhere", "b"]
+    portions.offer(told(portions, order, "c"))
+    assert portions.take("a") == ["a from elsewhere"]
     assert order == ["b", "c"]
-    assert portions.claim() == "d"
+    assert portions.claim() == "d", "what is this process's own is not claimed"
     assert portions.claim() is None
 
 
-def test_a_piece_that_was_claimed_and_never_came_is_made_here() -> None:
+def test_nothing_that_the_second_process_can_do_keeps_the_pack_waiting() -> None:
+    portions, order = Portions(), []
+    portions.announce(["a"])
+    assert portions.claim() == "a"
+    portions.offer(told(portions, order, "job.json"))
+    assert portions.take("a", "b") == ["a from elsewhere", "b"]
+    assert order == ["b", "job.json"]
+    assert portions.claim() == "c"
+
+
+def test_a_portion_that_was_claimed_and_never_came_is_made_here() -> None:
     portions = Portions()
     portions.offer({"a": lambda: "made here"})
     with pytest.raises(EOFError), portions.answered(portions.claim() or ""):

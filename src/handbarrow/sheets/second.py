@@ -97,18 +97,23 @@ class Portions:
                 self._changed.notify_all()
 
     def take(self, *names: str) -> list[Any]:
-        """Return portions: made elsewhere, or now. While they are being made elsewhere, others are made here."""
+        """Return portions: made elsewhere, or now.
+
+        While they are being made elsewhere, others are made here. Several are needed for something long that only this
+        process does: it waits for them rather than begin what the second one can do.
+        """
         while mine := self._next(names):
             with self.answered(mine) as deliver:
                 deliver(self._makes[mine]())
         return [self._made.pop(name) for name in names]
 
     def _next(self, names: tuple[str, ...]) -> str | None:
-        """What to make here: one of these that nobody has begun, else any other; None: these are all made."""
+        """What to make here: of these the own ones first, then others that nobody has begun; None: these are made."""
         with self._changed:
             while not all(name in self._made for name in names):
-                if self._left:
-                    mine = next((name for name in names if name in self._left), self._left[0])
+                wanted = sorted((name for name in self._left if name in names), key=lambda name: name not in OWN)
+                others = [name for name in self._left if len(names) == 1 or name in OWN]
+                if mine := next(iter([*wanted, *others]), None):
                     self._left.remove(mine)
                     return mine
                 self._changed.wait()
