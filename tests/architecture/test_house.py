@@ -9,7 +9,9 @@ import pkgutil
 import re
 import subprocess
 import sys
+import tomllib
 from collections.abc import Iterator
+from importlib.metadata import packages_distributions
 from pathlib import Path
 
 import pytest
@@ -134,3 +136,20 @@ def test_nothing_third_party_is_kept_in_the_tree() -> None:
     listed = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=False).stdout
     bad = [f for f in listed.splitlines() if re.search(r"\.(ttf|otf|woff2?|min\.js|min\.css)$|node_modules/", f)]
     assert bad == []
+
+
+def test_whatever_the_program_imports_it_asks_for_itself() -> None:
+    """A library that is there only because a test or another library brought it would lack in the shop."""
+    wanted = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
+    asked = [*wanted["dependencies"], *wanted["optional-dependencies"]["step"]]
+    names = {re.split(r"[<>=!~;\[ ]", line)[0].lower().replace("_", "-") for line in asked}
+    brought_by = packages_distributions()
+    lacking: dict[str, str] = {}
+    for path in SOURCES:
+        for node in ast.walk(ast.parse(path.read_text())):
+            modules = [alias.name for alias in node.names] if isinstance(node, ast.Import) else []
+            modules += [node.module or ""] if isinstance(node, ast.ImportFrom) and not node.level else []
+            for top in {module.split(".")[0] for module in modules} - sys.stdlib_module_names - {"handbarrow", ""}:
+                if not {name.lower().replace("_", "-") for name in brought_by.get(top, [top])} & names:
+                    lacking[top] = path.name
+    assert lacking == {}
