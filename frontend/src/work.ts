@@ -46,7 +46,7 @@ async function begin(form: HTMLFormElement): Promise<void> {
   const box = place_for(form);
   try {
     const body = { kind: form.dataset["work"], units, options, client };
-    const answer = await tell<Work & { findings?: Finding[] }>(api("work"), body);
+    const answer = await tell<Work & { findings?: Finding[] }>(api("under-way"), body);
     heard();
     if (answer.status >= 400) return refuse(box, answer.body.findings ?? []);
     keep(place(form), answer.body.id);
@@ -65,7 +65,7 @@ async function follow(form: HTMLFormElement, id: string): Promise<void> {
   listen((told) => told.kind === "work" && told.id === id && woken?.());
   for (let tries = 0; ; ) {
     try {
-      const { status, body } = await ask<Work>(api(`work/${encodeURIComponent(id)}`));
+      const { status, body } = await ask<Work>(api(`under-way/${encodeURIComponent(id)}`));
       heard();
       tries = 0;
       if (status !== 200) return forget(form, box); // the program was closed meanwhile
@@ -121,7 +121,7 @@ function progress(box: HTMLElement, work: Work): void {
     const stop = make("button", { type: "button" }, word("stop"));
     stop.addEventListener("click", () => {
       stop.disabled = true;
-      void tell(api(`work/${encodeURIComponent(work.id)}/cancel`), { client }).catch(() => {
+      void tell(api(`under-way/${encodeURIComponent(work.id)}/cancel`), { client }).catch(() => {
         stop.disabled = false;
       });
     });

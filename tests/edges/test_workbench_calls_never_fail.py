@@ -51,7 +51,7 @@ def desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
 
 def test_every_call_of_the_contract_is_described() -> None:
     last = {path.removeprefix("/api/p/{project}/") for path, _ in CALLS}
-    assert last >= {"state", "size", "undo", "redo", "scene.glb", "part/{part}", "work", "work/{name}", "files/{name}"}
+    assert last >= {"state", "size", "undo", "redo", "scene.glb", "part/{part}", "under-way", "under-way/{name}", "files/{name}"}
 
 
 @pytest.mark.parametrize(("path", "method"), CALLS)
@@ -59,7 +59,7 @@ def test_every_call_of_the_contract_is_described() -> None:
 @given(data=st.data())
 def test_no_request_brings_the_server_to_a_fault(desk: Desk, path: str, method: str, data: st.DataObject) -> None:
     case = data.draw(SCHEMA[path][method.upper()].as_strategy())
-    if path.endswith("/work") and isinstance(case.body, dict):
+    if path.endswith("/under-way") and isinstance(case.body, dict):
         case.body["kind"] = "none"  # begins no real work: that is tested elsewhere
     sent = case.as_transport_kwargs(base_url=HERE)
     answer = desk.client.request(

@@ -213,7 +213,7 @@ def test_limits_are_values_that_were_tried(desk: Desk) -> None:
 # ------------------------------------------------------------------------------------------------ work
 def awaited(desk: Desk, name: str) -> dict[str, Any]:
     for _ in range(2400):
-        told: dict[str, Any] = desk.get(f"/api/p/cart/work/{name}").json()
+        told: dict[str, Any] = desk.get(f"/api/p/cart/under-way/{name}").json()
         if told["stage"] != "running":
             return told
         time.sleep(0.05)
@@ -221,7 +221,7 @@ def awaited(desk: Desk, name: str) -> dict[str, Any]:
 
 
 def test_chosen_sheets_are_written_beside_the_server_and_handed_out(desk: Desk) -> None:
-    begun = desk.post("/api/p/cart/work", {"kind": "pack", "units": 2, "options": {"station": "lists"}})
+    begun = desk.post("/api/p/cart/under-way", {"kind": "pack", "units": 2, "options": {"station": "lists"}})
     assert begun.status_code == 202
     told = awaited(desk, begun.json()["id"])
     assert (told["stage"], told["files"]) == ("done", ["pack-station-lists.pdf"]), told
@@ -231,15 +231,15 @@ def test_chosen_sheets_are_written_beside_the_server_and_handed_out(desk: Desk) 
 
 def test_a_cutting_plan_worked_out_beside_the_server_is_taken_over(desk: Desk) -> None:
     assert not desk.get("/api/p/cart/state?units=40").json()["summary"]["price_known"]
-    told = awaited(desk, desk.post("/api/p/cart/work", {"kind": "cutting", "units": 40}).json()["id"])
+    told = awaited(desk, desk.post("/api/p/cart/under-way", {"kind": "cutting", "units": 40}).json()["id"])
     assert told["stage"] == "done"
     assert desk.get("/api/p/cart/state?units=40").json()["summary"]["price_known"]
 
 
 def test_work_can_be_stopped_and_leaves_nothing_behind(desk: Desk) -> None:
-    begun = desk.post("/api/p/cart/work", {"kind": "folder", "units": 2}).json()
-    assert desk.post("/api/p/cart/work", {"kind": "folder", "units": 2}).status_code == 409
-    assert desk.post(f"/api/p/cart/work/{begun['id']}/cancel", {}).json()["stage"] == "cancelled"
+    begun = desk.post("/api/p/cart/under-way", {"kind": "folder", "units": 2}).json()
+    assert desk.post("/api/p/cart/under-way", {"kind": "folder", "units": 2}).status_code == 409
+    assert desk.post(f"/api/p/cart/under-way/{begun['id']}/cancel", {}).json()["stage"] == "cancelled"
     assert awaited(desk, begun["id"])["stage"] == "cancelled"
     for _ in range(200):
         left = [path.name for path in (desk.root / "cart").iterdir() if path.name.startswith(".sheets-")]
@@ -247,17 +247,17 @@ def test_work_can_be_stopped_and_leaves_nothing_behind(desk: Desk) -> None:
             break
         time.sleep(0.05)
     assert left == [] and not (desk.root / "cart" / "sheets").exists()
-    assert desk.get("/api/p/cart/work/other").status_code == 404
+    assert desk.get("/api/p/cart/under-way/other").status_code == 404
 
 
 def test_work_on_a_design_that_does_not_hold_says_why(desk: Desk) -> None:
     desk.set(1, "bed_width", "60")
-    told = awaited(desk, desk.post("/api/p/cart/work", {"kind": "pack", "options": {}}).json()["id"])
+    told = awaited(desk, desk.post("/api/p/cart/under-way", {"kind": "pack", "options": {}}).json()["id"])
     assert told["stage"] == "failed" and told["findings"][0]["severity"] == "error"
 
 
 def test_a_sheet_that_there_is_not_is_refused_with_its_reason(desk: Desk) -> None:
-    begun = desk.post("/api/p/cart/work", {"kind": "pack", "options": {"part": "nothing"}}).json()
+    begun = desk.post("/api/p/cart/under-way", {"kind": "pack", "options": {"part": "nothing"}}).json()
     told = awaited(desk, begun["id"])
     assert told["stage"] == "failed" and told["findings"][0]["code"] == "not-written"
 

@@ -213,7 +213,7 @@ def test_the_job_shows_what_the_job_data_say(desk: Desk) -> None:
 def test_units_that_are_none_are_refused(desk: Desk) -> None:
     for units in ("0", "-1", "many", "1e9", ""):
         assert desk.form("/p/cart/units", units=units).status_code == 422
-    assert desk.form("/p/cart/work", kind="everything").status_code == 422
+    assert desk.form("/p/cart/under-way", kind="everything").status_code == 422
 
 
 def test_a_finding_leads_to_where_it_is_mended(desk: Desk) -> None:

@@ -200,7 +200,7 @@ def part(request: Request, project: Name, part: Annotated[str, Path(max_length=2
 
 
 # ------------------------------------------------------------------------------------------------ work and files
-@router.post("/work")
+@router.post("/under-way")
 def begin_work(request: Request, project: Name, order: WorkOrder) -> Response:
     """Begin long work."""
     bench = bench_of(request)
@@ -209,7 +209,7 @@ def begin_work(request: Request, project: Name, order: WorkOrder) -> Response:
     return json_answer(task.record(), 202)
 
 
-@router.get("/work")
+@router.get("/under-way")
 def all_work(request: Request, project: Name) -> Response:
     """All work of the project, newest first."""
     bench = bench_of(request)
@@ -217,13 +217,13 @@ def all_work(request: Request, project: Name) -> Response:
     return json_answer({"work": [task.record() for task in bench.works.of(found.name)]})
 
 
-@router.get("/work/{name}")
+@router.get("/under-way/{name}")
 def work(request: Request, project: Name, name: Annotated[str, Path(max_length=64)]) -> Response:
     """How far work is."""
     return json_answer(bench_of(request).works.task(project, name).record())
 
 
-@router.post("/work/{name}/cancel")
+@router.post("/under-way/{name}/cancel")
 def cancel_work(request: Request, project: Name, name: Annotated[str, Path(max_length=64)]) -> Response:
     """Stop work."""
     works = bench_of(request).works

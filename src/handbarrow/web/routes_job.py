@@ -212,7 +212,7 @@ def set_units(request: Request, project: str, sent: Sent) -> Response:
     return RedirectResponse(url("p", project, "job"), status_code=303)
 
 
-@router.post("/work")
+@router.post("/under-way")
 def begin(request: Request, project: str, sent: Sent) -> Response:
     """Begin long work, and go back to see how far it is."""
     bench = bench_of(request)
@@ -225,7 +225,7 @@ def begin(request: Request, project: str, sent: Sent) -> Response:
     return RedirectResponse(f"{url('p', project, 'job')}?work={task.id}#sheets", status_code=303)
 
 
-@router.post("/work/{name}/cancel")
+@router.post("/under-way/{name}/cancel")
 def stop(request: Request, project: str, name: str) -> Response:
     """Stop work."""
     works = bench_of(request).works
