@@ -63,12 +63,13 @@ def finding_text(finding: Finding) -> str:
 
 def checks(job: Job) -> None:
     """Print what the checks of strength say: how many hold, and each that does not."""
-    from handbarrow.job.frame_checks import strength
+    from handbarrow.job.checks import checked
 
+    made, _ = checked(job)
     if not job.design.uses.carries:
         sys.stdout.write(say("Strength is not checked: the design does not say what it carries.") + "\n")
-        return
-    made, _ = strength(job)
+        if all(check.verdict == "not checked" for check in made.checks):
+            return
     shown = [check for check in made.checks if check.verdict in ("fails", "doubtful")]
     counts = {v: sum(check.verdict == v for check in made.checks) for v in VERDICTS}
     told = ", ".join(f"{VERDICTS[v]} {count}" for v, count in counts.items() if count)

@@ -70,7 +70,7 @@ class Setting(NamedTuple):
     kinds: tuple[Kind, ...]
 
 
-def strength(job: Job) -> tuple[Strength, list[Finding]]:
+def strength(job: Job | Subject) -> tuple[Strength, list[Finding]]:
     """Return load cases, checks and the worst place of each part, and what a person must know of them."""
     found, findings = _strength(job.product, job.workshop, job.parts)
     return found, list(findings)

@@ -61,8 +61,8 @@ def work_out(
         units: Units of the batch.
         choice: Cutting plans of least cost, or one repeated set of bars.
         with_cutting: Whether to plan the cutting; without it, materials hold no bars.
-        with_checks: Whether to check the strength too; what stands in the way of that is among the findings then.
-        meanwhile: Told of the job before its strength is checked, which takes a while; its findings are not all yet.
+        with_checks: Whether to make the checks too; what stands in the way of that is among the findings then.
+        meanwhile: Told of the job before it is checked, which takes a while; its findings are not all yet.
 
     Returns:
         The job, None if a finding of weight `error` stands against it; and all findings with their places.
@@ -74,17 +74,17 @@ def work_out(
     if with_checks and job is not None:
         if meanwhile:
             meanwhile(job)
-        found = [*found, *strength_findings(job)]
+        found = [*found, *check_findings(job)]
         job = None if errors(found) else job
     told = told_once(earlier, _placed(found, source, read.places))
     return (None if job is None else replace(job, findings=tuple(told))), told
 
 
-def strength_findings(job: Job) -> list[Finding]:
-    """Return what a person must know of the checks of strength; imported only where they are wanted."""
-    from handbarrow.job.frame_checks import strength
+def check_findings(job: Job) -> list[Finding]:
+    """Return what a person must know of the checks; imported only where they are wanted."""
+    from handbarrow.job.checks import checked
 
-    return strength(job)[1]
+    return checked(job)[1]
 
 
 def _placed(findings: Iterable[Finding], source: PlacedSource, shop_places: Mapping[str, Place]) -> list[Finding]:

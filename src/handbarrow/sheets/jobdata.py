@@ -89,10 +89,10 @@ def _making(job: Job) -> Json:
 
 def _strength(job: Job) -> Json:
     """Loads and checks; imported only where they are wanted: solving frames takes its time."""
-    from handbarrow.job.frame_checks import strength
+    from handbarrow.job.checks import checked
     from handbarrow.sheets.strengthdata import strength_document
 
-    return strength_document(strength(job)[0])
+    return strength_document(checked(job)[0])
 
 
 # ------------------------------------------------------------------------------------------------ numbers

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from handbarrow.drawings.loads import used_view
-from handbarrow.job.frame_checks import strength
+from handbarrow.job.checks import checked
 from handbarrow.job.frame_values import Check, LoadedCase, Strength, Worst
 from handbarrow.job.values import Job
 from handbarrow.language import spoken
@@ -29,15 +29,15 @@ MOST_HELD = 2
 
 
 def load_pages(job: Job, room: tuple[float, float]) -> list[Block]:
-    """Return the sheets; none if the design does not say what it carries.
+    """Return the sheets; none if nothing could be checked.
 
     Args:
         job: The job.
         room: Room across and down a sheet [mm].
     """
-    if not job.design.uses.carries:
+    found, _ = checked(job)
+    if not job.design.uses.carries and all(check.verdict == "not checked" for check in found.checks):
         return []
-    found, _ = strength(job)
     titles = {case.id: _case_title(case) for case in found.cases}
     return [
         section(

@@ -14,7 +14,7 @@ from markupsafe import Markup
 from handbarrow.drawings.bars import cutting_bar
 from handbarrow.drawings.loads import used_view
 from handbarrow.job.build import MOST_UNITS
-from handbarrow.job.frame_checks import strength
+from handbarrow.job.checks import checked
 from handbarrow.job.values import Job
 from handbarrow.language import LANGUAGES
 from handbarrow.sheets.blocks import Block
@@ -167,7 +167,7 @@ def checks_page(request: Request, project: str) -> Response:
 
 def _used(job: Job) -> Markup:
     """How hard each part is used."""
-    worst, _ = strength(job)
+    worst, _ = checked(job)
     used = {one.part: one.utilisation for one in worst.worst if one.utilisation is not None}
     return inline(used_view(job, used, (ROOM[0], ROOM[0] * 0.6)))
 
