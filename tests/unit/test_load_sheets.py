@@ -52,7 +52,8 @@ def test_the_proof_load_is_half_as_much_again_as_the_heaviest_load() -> None:
 def test_a_design_that_does_not_say_what_it_carries_has_no_such_sheet() -> None:
     job = example_job("handcart")
     bare = replace(job.design, uses=replace(job.design.uses, carries=()))
-    assert load_pages(replace(job, design=bare), ROOM) == []
+    product = replace(job.product, design=bare)
+    assert load_pages(replace(job, design=bare, product=product), ROOM) == []
 
 
 def test_parts_that_are_used_hard_are_drawn_heavy_with_their_share() -> None:

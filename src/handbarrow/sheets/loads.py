@@ -46,10 +46,19 @@ def load_pages(job: Job, room: tuple[float, float]) -> list[Block]:
         ),
         section("", _tight(_made(job, found, titles)), level=2),
         section(CHECKS["not_made"], _tight(_not_made(found)), level=2),
-        section(PROOF["title"], _tight(_proof(job, found)), level=2, lead=PROOF["lead"]),
-        section(CHECKS["cases"], _tight(_cases(found)), lead=CHECKS["cases_lead"], code="+load-cases"),
+        *_loaded(job, found),
         section(CHECKS["rules"], None, level=2, remarks=_rules(found)),
     ]  # fmt: skip
+
+
+def _loaded(job: Job, found: Strength) -> list[Block]:
+    """Proof load and load cases, where the design says what it carries."""
+    if not job.design.uses.carries:
+        return []
+    return [
+        section(PROOF["title"], _tight(_proof(job, found)), level=2, lead=PROOF["lead"]),
+        section(CHECKS["cases"], _tight(_cases(found)), lead=CHECKS["cases_lead"], code="+load-cases"),
+    ]
 
 
 def _tight(content: Block) -> Block:
