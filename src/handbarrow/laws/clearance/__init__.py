@@ -1,0 +1,1 @@
+"""Exact distances between solids, standing and on the way."""
