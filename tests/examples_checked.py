@@ -8,7 +8,7 @@ from pathlib import Path
 from handbarrow.design.reader import read_design
 from handbarrow.findings import Finding
 from handbarrow.job.build import build_job
-from handbarrow.job.frame_checks import strength
+from handbarrow.job.checks import checked as all_checks
 from handbarrow.job.frame_values import Strength
 from handbarrow.job.values import Job
 from handbarrow.workshop.reader import read_workshop
@@ -41,6 +41,6 @@ def example_job(name: str) -> Job:
 
 @cache
 def checked(name: str) -> tuple[Strength, tuple[Finding, ...]]:
-    """An example with its checks."""
-    found, findings = strength(example_job(name))
+    """An example with all its checks."""
+    found, findings = all_checks(example_job(name))
     return found, tuple(findings)

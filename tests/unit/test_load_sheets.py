@@ -19,8 +19,10 @@ from handbarrow.sheets.loads import load_pages
 ROOM = (186.0, 258.0)
 
 
-def rows(name: str, number: int) -> list[list[Any]]:
-    page = load_pages(example_job(name), ROOM)[number]
+def rows(name: str, which: int | str) -> list[list[Any]]:
+    """Rows of a section by its number or title."""
+    pages = load_pages(example_job(name), ROOM)
+    page = pages[which] if isinstance(which, int) else next(page for page in pages if page["title"] == which)
     return page["table"]["rows"]  # type: ignore[no-any-return]
 
 
@@ -43,17 +45,28 @@ def test_the_caution_and_the_doubt_about_the_factors_stand_on_the_sheet() -> Non
 
 
 def test_the_proof_load_is_half_as_much_again_as_the_heaviest_load() -> None:
-    proof = {cells[0]: cells[1] for cells in rows("hut-trailer", 3)}
+    proof = {cells[0]: cells[1] for cells in rows("hut-trailer", "Proof load")}
     assert proof["How heavy"].startswith("135 kg")  # 1.5 x 90 kg
     assert "cot hoop" in proof["Where it lies"]
     assert "nobody under it" in proof["Carried by hand"]
 
 
-def test_a_design_that_does_not_say_what_it_carries_has_no_such_sheet() -> None:
+def test_what_comes_near_what_stands_on_the_sheet_nearest_first() -> None:
+    near = rows("hut-trailer", "What comes near what")
+    pairs = [(cells[0], cells[1], cells[2]) for cells in near]
+    assert ("cot guide and cot hoop", "as drawn", "2 mm") in pairs
+    assert ("cot hoop and cot guide", "cot on the way to lifted off", "2 mm") in pairs
+    gaps = [float(cells[2].removesuffix(" mm")) for cells in near]
+    assert gaps == sorted(gaps)
+
+
+def test_a_design_that_does_not_say_what_it_carries_has_neither_load_cases_nor_a_proof_load() -> None:
     job = example_job("handcart")
     bare = replace(job.design, uses=replace(job.design.uses, carries=()))
     product = replace(job.product, design=bare)
-    assert load_pages(replace(job, design=bare, product=product), ROOM) == []
+    titles = {page["title"] for page in load_pages(replace(job, design=bare, product=product), ROOM)}
+    assert "What comes near what" in titles, "what needs no load is checked all the same"
+    assert not titles & {"Load cases", "Proof load"}
 
 
 def test_parts_that_are_used_hard_are_drawn_heavy_with_their_share() -> None:

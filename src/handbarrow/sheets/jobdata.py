@@ -90,9 +90,11 @@ def _making(job: Job) -> Json:
 def _strength(job: Job) -> Json:
     """Loads and checks; imported only where they are wanted: solving frames takes its time."""
     from handbarrow.job.checks import checked
+    from handbarrow.job.clearance import clearances
+    from handbarrow.job.frame_values import Subject
     from handbarrow.sheets.strengthdata import strength_document
 
-    return strength_document(checked(job)[0])
+    return strength_document(checked(job)[0], clearances(Subject(job.product, job.workshop, job.parts)))
 
 
 # ------------------------------------------------------------------------------------------------ numbers

@@ -12,6 +12,7 @@ from handbarrow.language import spoken
 from handbarrow.laws.geometry.path import Vec3
 from handbarrow.laws.units.shown import short_text
 from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table
+from handbarrow.sheets.clearances import clearance_section
 from handbarrow.sheets.shown import soft, title_of
 from handbarrow.sheets.words_checks import CHECKS, PROOF, VERDICT
 
@@ -46,6 +47,7 @@ def load_pages(job: Job, room: tuple[float, float]) -> list[Block]:
         ),
         section("", _tight(_made(job, found, titles)), level=2),
         section(CHECKS["not_made"], _tight(_not_made(found)), level=2),
+        clearance_section(job),
         *_loaded(job, found),
         section(CHECKS["rules"], None, level=2, remarks=_rules(found)),
     ]  # fmt: skip

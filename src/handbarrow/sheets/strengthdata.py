@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from handbarrow.job.clearance import Clearance, Room
 from handbarrow.job.frame_values import Check, LoadedCase, Strength, Worst
 from handbarrow.sheets.jsonnumbers import num, nums
 
@@ -12,13 +13,30 @@ __all__ = ["strength_document"]
 Json = dict[str, Any]
 
 
-def strength_document(strength: Strength) -> Json:
-    """Return `loads` and `checks` as plain values."""
+def strength_document(strength: Strength, room: Room) -> Json:
+    """Return `loads`, `checks` and `clearances` as plain values."""
     worst = {f"stress-{one.part}": one for one in strength.worst}
     return {
         "loads": [_case(case) for case in strength.cases],
         "checks": [_check(check, worst.get(check.id)) for check in strength.checks],
+        "clearances": [_clearance(near) for near in room.near],
     }
+
+
+def _clearance(near: Clearance) -> Json:
+    out: Json = {
+        "one": near.one.part,
+        "one_copy": near.one.copy,
+        "other": near.other.part,
+        "other_copy": near.other.copy,
+        "gap": num(near.gap),
+        "points": [nums(near.at_one), nums(near.at_other)],
+        "kind": near.kind,
+        "when": near.when,
+    }
+    if near.assembly:
+        out |= {"assembly": near.assembly, "position": near.position, "share": num(near.share)}
+    return out
 
 
 def _case(case: LoadedCase) -> Json:

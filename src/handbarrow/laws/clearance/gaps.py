@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from itertools import combinations
 from typing import NamedTuple
 
@@ -41,12 +42,13 @@ def least_gaps(a: Solids, b: Solids) -> Floats:
     return out
 
 
-def gaps(a: Solids, b: Solids) -> Gaps:
+def gaps(a: Solids, b: Solids, enough: Floats | float = math.inf) -> Gaps:
     """Return how far pairs of solids are apart.
 
     Args:
         a: n solids.
         b: n solids, each measured against the one in the same row.
+        enough: Pairs that are certainly further apart than this [mm] need no more than that.
 
     Source: E. Gilbert, D. Johnson, S. Keerthi, A fast procedure for computing the distance between complex objects in
     three-dimensional space, 1988 (from memory); certain to `SURE` by its own lower bound. Rounds that are
@@ -61,7 +63,8 @@ def gaps(a: Solids, b: Solids) -> Gaps:
     one, other = p - way * a.girth[:, None], q + way * b.girth[:, None]
     rest = np.flatnonzero(~beside)
     if len(rest):
-        found = _nearest(a.rows(rest), b.rows(rest))
+        wanted = np.broadcast_to(enough, gap.shape)[rest]
+        found = _nearest(a.rows(rest), b.rows(rest), wanted)
         gap[rest], one[rest], other[rest] = found
     return Gaps(gap, one, other)
 
@@ -86,9 +89,10 @@ def _support(s: Solids, way: Floats) -> Floats:
     return out
 
 
-def _nearest(a: Solids, b: Solids) -> Gaps:
+def _nearest(a: Solids, b: Solids, enough: Floats) -> Gaps:
     """Nearest points of any solids: the point of their difference that lies nearest to zero."""
     ball_a, ball_b = a.ball, b.ball
+    far_enough = enough + ball_a + ball_b
     core = np.zeros(len(a))
     one, other = a.points[:, 0].copy(), b.points[:, 0].copy()
     row, p, q = np.arange(len(a)), one.copy(), other.copy()
@@ -103,7 +107,8 @@ def _nearest(a: Solids, b: Solids) -> Gaps:
         core[row], one[row], other[row] = far, p, q
         w_p, w_q = _support(a, -v), _support(b, v)
         least = np.einsum("ni,ni->n", v, w_p - w_q) / np.maximum(far, 1e-12)
-        go = np.flatnonzero((far - least >= SURE) & (far >= SURE) & (far < before - 1e-12))
+        open_ = (far - least >= SURE) & (far >= SURE) & (far < before - 1e-12) & (least <= far_enough[row])
+        go = np.flatnonzero(open_)
         if not len(go):
             break
         row, a, b, before = row[go], a.rows(go), b.rows(go), far[go]
@@ -123,34 +128,66 @@ def _nearest(a: Solids, b: Solids) -> Gaps:
     return Gaps(core - ball_a - ball_b, one - way * ball_a[:, None], other + way * ball_b[:, None])
 
 
-SUBSETS = tuple((0, *rest) for size in range(4) for rest in combinations((1, 2, 3), size))
-"""Corners that can carry the nearest point: the newest is always among them."""
-
-
 def _shares(corners: Floats, used: NDArray[np.bool_]) -> Floats:
-    """Shares of the corners (n, 4, 3) in the point of their hull nearest to zero, of those in use; others have 0."""
-    best = np.full(len(corners), np.inf)
+    """Shares of the corners (n, 4, 3) in the point of their hull nearest to zero, of those in use; others have 0.
+
+    The newest corner, number 0, is always among those that carry it. With edges from it, what the others must take
+    solves a system of one, two or three unknowns; where all shares are above zero, the distance counts.
+    """
+    edges = corners[:, 1:] - corners[:, :1]
+    gram = edges @ edges.transpose(0, 2, 1)
+    right = -(edges @ corners[:, 0, :, None])[..., 0]
+    best = np.einsum("na,na->n", corners[:, 0], corners[:, 0])
+    whole = best.copy()
     out = np.zeros((len(corners), 4))
+    out[:, 0] = 1.0
     for subset in SUBSETS:
-        index = list(subset)
-        rows = np.flatnonzero(used[:, index].all(axis=1))
-        if not len(rows):
-            continue
-        y = corners[rows][:, index]
-        edges = y[:, 1:] - y[:, :1]
-        share = np.ones((len(rows), len(index)))
-        if len(index) > 1:
-            gram = np.einsum("nia,nja->nij", edges, edges)
-            flat = np.linalg.det(gram) <= 1e-12 * np.prod(np.einsum("nii->ni", gram), axis=1)
-            gram[flat] = np.eye(len(index) - 1)
-            mu = np.linalg.solve(gram, -np.einsum("nia,na->ni", edges, y[:, 0])[..., None])[..., 0]
-            share[:, 1:], share[:, 0] = mu, 1 - mu.sum(axis=1)
-            share[flat] = -1.0
-        point = np.einsum("nk,nka->na", share, y)
-        size = np.einsum("na,na->n", point, point)
-        better = (share.min(axis=1) > 0) & (size < best[rows])
-        chosen = rows[better]
-        best[chosen] = size[better]
+        take, sure = _solved(gram, right, subset)
+        first: Floats = 1.0 - np.sum(take, axis=0)
+        gain = sum(share * right[:, k] for share, k in zip(take, subset, strict=True))
+        size = whole - gain
+        good = sure & (first > 0) & (size < best)
+        for share, k in zip(take, subset, strict=True):
+            good &= (share > 0) & used[:, k + 1]
+        chosen = np.flatnonzero(good)
+        best[chosen] = size[chosen]
         out[chosen] = 0.0
-        out[np.ix_(chosen, index)] = share[better]
+        out[chosen, 0] = first[chosen]
+        for share, k in zip(take, subset, strict=True):
+            out[chosen, k + 1] = share[chosen]
     return out
+
+
+SUBSETS = tuple(subset for size in (1, 2, 3) for subset in combinations((0, 1, 2), size))
+"""Which of the other three corners carry the nearest point together with the newest."""
+FLAT = 1e-12
+
+
+def _solved(gram: Floats, right: Floats, subset: tuple[int, ...]) -> tuple[list[Floats], NDArray[np.bool_]]:
+    """Unknowns of the equations of a subset, by Cramer's rule, and where there is a solution."""
+    g = {(i, j): gram[:, i, j] for i in subset for j in subset}
+    i, r = subset[0], [right[:, k] for k in subset]
+    if len(subset) == 1:
+        det = g[i, i]
+        return [r[0] / np.where(det > 0, det, 1.0)], det > 0
+    j = subset[1]
+    minor = g[i, i] * g[j, j] - g[i, j] ** 2
+    if len(subset) == 2:
+        sure = minor > FLAT * g[i, i] * g[j, j]
+        safe = np.where(sure, minor, 1.0)
+        return [(g[j, j] * r[0] - g[i, j] * r[1]) / safe, (g[i, i] * r[1] - g[i, j] * r[0]) / safe], sure
+    k = subset[2]
+    c_ii, c_jj, c_kk = g[j, j] * g[k, k] - g[j, k] ** 2, g[i, i] * g[k, k] - g[i, k] ** 2, minor
+    c_ij, c_ik, c_jk = (
+        g[i, k] * g[j, k] - g[i, j] * g[k, k],
+        g[i, j] * g[j, k] - g[i, k] * g[j, j],
+        g[i, j] * g[i, k] - g[j, k] * g[i, i],
+    )
+    det = g[i, i] * c_ii + g[i, j] * c_ij + g[i, k] * c_ik
+    sure = det > FLAT * g[i, i] * g[j, j] * g[k, k]
+    safe = np.where(sure, det, 1.0)
+    return [
+        (c_ii * r[0] + c_ij * r[1] + c_ik * r[2]) / safe,
+        (c_ij * r[0] + c_jj * r[1] + c_jk * r[2]) / safe,
+        (c_ik * r[0] + c_jk * r[1] + c_kk * r[2]) / safe,
+    ], sure

@@ -8,8 +8,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from handbarrow.laws.geometry.path import rotation
-
 __all__ = ["Screw", "screw"]
 
 Floats = NDArray[np.float64]
@@ -31,12 +29,15 @@ class Screw:
     angle_rad: float
     shift: float
 
-    def at(self, share: float) -> Floats:
-        """Return the transform (4, 4) after a share of the way, 0 to 1."""
-        out = np.eye(4)
-        turn = rotation(self.axis, self.angle_rad * share)
-        out[:3, :3] = turn
-        out[:3, 3] = self.point - turn @ self.point + self.axis * (self.shift * share)
+    def at(self, share: Floats) -> Floats:
+        """Return the transforms (n, 4, 4) after shares (n,) of the way, 0 to 1."""
+        x, y, z = self.axis
+        k = np.array([[0.0, -z, y], [z, 0.0, -x], [-y, x, 0.0]])
+        turn = self.angle_rad * share[:, None, None]
+        out = np.zeros((len(share), 4, 4))
+        out[:, :3, :3] = np.eye(3) + np.sin(turn) * k + (1 - np.cos(turn)) * (k @ k)
+        out[:, :3, 3] = self.point - out[:, :3, :3] @ self.point + self.axis * (self.shift * share)[:, None]
+        out[:, 3, 3] = 1.0
         return out
 
     def longest(self, points: Floats) -> Floats:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from handbarrow.laws.geometry.path import Centreline, cross, crown_on_straights, layout
+from handbarrow.laws.geometry.path import Centreline, Vec3, cross, crown_on_straights, layout
 from handbarrow.laws.geometry.rigid import moved, turned
 from handbarrow.laws.geometry.section import Section
 
@@ -104,7 +104,7 @@ def _padded(points: Floats, most: int) -> Floats:
 
 
 def run_solids(
-    line: Centreline, section: Section, crown: tuple[float, float, float], cut: tuple[float, float]
+    line: Centreline, section: Section, crown: Vec3, cut: tuple[float, float], sagitta: float = SAGITTA
 ) -> Solids:
     """Return a run of tube or bar as solids, product axes.
 
@@ -113,8 +113,9 @@ def run_solids(
         section: Its section; walls and hollow don't count: a tube is taken as full.
         crown: Unit direction of the section's height at the start.
         cut: By how much both ends are shorter than the centreline [mm]; below zero: longer.
+        sagitta: How far chords may leave arcs [mm].
 
-    Source: plane geometry; round arcs as chords set half of `SAGITTA` out, good to that.
+    Source: plane geometry; round arcs as chords set half of their sagitta out, good to that.
     """
     place = layout(line)
     crowns = crown_on_straights(line, crown)
@@ -131,11 +132,11 @@ def run_solids(
         if angle <= 1e-9 or radius <= 0:
             continue
         outer = radius + (0.0 if section.is_round else section.outside / 2)
-        count = max(1, math.ceil(float(angle) / (2 * math.acos(max(1 - SAGITTA / outer, -1.0)))))
+        count = max(1, math.ceil(float(angle) / (2 * math.acos(max(1 - sagitta / outer, -1.0)))))
         phi = np.arange(count + 1)[:, None] * (float(angle) / count)
         n, spoke = place.normals[k], (place.tangents_in[k] - place.centres[k]) / radius
         side = cross(n, spoke)
-        bulge = radius + (SAGITTA / 2 if section.is_round else 0.0)
+        bulge = radius + (sagitta / 2 if section.is_round else 0.0)
         ring = place.centres[k] + bulge * (np.cos(phi) * spoke + np.sin(phi) * side)
         half = phi[:-1] + float(angle) / count / 2
         still = n * float(n @ crowns[k])

@@ -1,0 +1,90 @@
+"""The pieces of a product as bodies to measure between, and which of them meet by design."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from handbarrow.design.values import Bought, PlateShape, Target
+from handbarrow.job.fitup_contacts import contacts
+from handbarrow.job.fitup_holes import plate_frame
+from handbarrow.job.frame_values import Subject
+from handbarrow.job.values import EndCut
+from handbarrow.laws.clearance.solids import SAGITTA, Solids, prism, run_solids, wheel_solid
+from handbarrow.laws.geometry.polygon import rounded
+
+__all__ = ["Measured", "measured", "met"]
+
+
+COARSE = 0.2
+"""How far the chords of bends may leave them where motions are looked at [mm]."""
+
+
+class Measured(NamedTuple):
+    """A piece that is measured, product axes as drawn.
+
+    Attributes:
+        target: Which.
+        assembly: Of which assembly.
+        wheel: Whether it is a wheel.
+        solids: Its solids.
+        coarse: The same with bends in fewer chords.
+    """
+
+    target: Target
+    assembly: str
+    wheel: bool
+    solids: Solids
+    coarse: Solids
+
+
+def measured(job: Subject) -> tuple[list[Measured], list[str]]:
+    """Return every piece whose shape is known, and the ids of the parts that are left out."""
+    out: list[Measured] = []
+    left: list[str] = []
+    for part in job.parts:
+        first = _first(job, part.id)
+        if first is None:
+            left.append(part.id)
+            continue
+        fine, coarse = first
+        wheel = part.kind == "bought"
+        for place in job.product.of_part(part.id):
+            m, target = np.asarray(place.transform, float), Target(part=part.id, copy=place.copy)
+            out.append(Measured(target, part.assembly, wheel, fine.at(m), coarse.at(m)))
+    return out, left
+
+
+def _first(job: Subject, part_id: str) -> tuple[Solids, Solids] | None:
+    """Copy 1 of a part as solids, fine and coarse; None: its shape is not known."""
+    product, part = job.product, job.part(part_id)
+    shape = product.design.part(part_id).shape
+    member = product.members.get(part_id)
+    if member is not None:
+        cut = (_cut(part.start), _cut(part.end))
+        fine, coarse = (
+            run_solids(member.centreline, member.section, member.crown, cut, sagitta) for sagitta in (SAGITTA, COARSE)
+        )
+        return fine, coarse
+    if isinstance(shape, PlateShape):
+        at, axes, thickness = plate_frame(product, shape)
+        flat = prism(np.asarray(rounded(shape.outline, shape.corner_radius)), at, axes, thickness)
+        return flat, flat
+    if isinstance(shape, Bought) and shape.wheel is not None and shape.at is not None:
+        centre = np.add(shape.at, (0.0, 0.0, product.lift))
+        wheel = wheel_solid(centre, np.asarray(shape.axis, float), shape.wheel.radius, shape.wheel.width)
+        return wheel, wheel
+    return None
+
+
+def _cut(end: EndCut | None) -> float:
+    """By how much a run ends before its working point; a cope's ears lie along its receiver and don't count."""
+    if end is None:
+        return 0.0
+    return end.deepest if end.kind in ("cope", "double") else end.shortest
+
+
+def met(job: Subject) -> set[frozenset[Target]]:
+    """Return the pairs of pieces that meet by design: cut to each other, lying on each other, one in the other."""
+    return {frozenset((c.piece, c.to)) for c in contacts(job.product, job.workshop)}
