@@ -119,6 +119,8 @@ BAD: dict[str, tuple[str, str, int]] = {
         11,
     ),
     "hole-place-unclear": ("design", rail("holes: [{from start: 40, from end: 15, diameter: 8.5}]"), 11),
+    "hole-size-unclear": ("design", rail("holes: [{from start: 40, diameter: 8.5, for: M8}]"), 11),
+    "thread-unknown": ("design", rail("holes: [{from start: 40, for: M7}]"), 11),
     "end-unclear": ("design", rail("end: {meets: rail, cut facing: up}"), 11),
     "target-unclear": ("design", rail("on: the other rail"), 11),
     "unknown-assembly": ("design", rail("in: frame"), 11),

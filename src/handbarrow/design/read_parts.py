@@ -6,7 +6,7 @@ import re
 
 from handbarrow.design.read_context import Context, Kept
 from handbarrow.design.read_motions import read_copies
-from handbarrow.design.read_plates import BOUGHT_KEYS, PLATE_KEYS, read_bought, read_plate
+from handbarrow.design.read_plates import BOLTED_KEYS, BOUGHT_KEYS, PLATE_KEYS, WHEEL_KEYS, read_bought, read_plate
 from handbarrow.design.read_runs import RUN_KEYS, read_run
 from handbarrow.design.read_targets import targets_of
 from handbarrow.design.values import Bought, Part, PlateShape, Run
@@ -18,7 +18,13 @@ __all__ = ["read_parts"]
 
 COMMON_KEYS = ("name", "in", "on", "mirrored", "repeated", "also at", "note")
 PART_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,59}", re.ASCII)
-KEYS = {"run": RUN_KEYS, "plate": PLATE_KEYS, "bought": BOUGHT_KEYS}
+KEYS = {
+    "run": RUN_KEYS, "plate": PLATE_KEYS, "bought": BOUGHT_KEYS, "wheel": WHEEL_KEYS, "bolted": BOLTED_KEYS,
+}  # fmt: skip
+MARKS = (
+    ("run", ("points", "steps")), ("plate", ("outline",)), ("bolted", ("bolted",)), ("bought", ("bought",)),
+)  # fmt: skip
+MARK_KEYS = tuple(key for _, keys in MARKS for key in keys)
 
 
 def read_parts(spot: Spot | None, context: Context) -> tuple[Part, ...]:
@@ -53,13 +59,16 @@ def _part(name: str, value: Spot, context: Context) -> Part:
     kind = _kind(value, context)
     fields = value.fields((*KEYS[kind or "bought"], *COMMON_KEYS)) if kind or not value.is_map else Fields(value, {})
     on = fields.get("on")
+    shape = _shape(kind, fields, context)
+    bolted = shape.bolted if isinstance(shape, Bought) else None
+    held = bolted.through if bolted else ()
     return Part(
         id=name,
         title=fields.text("name") or name.replace("-", " "),
-        shape=_shape(kind, fields, context),
+        shape=shape,
         assembly=_assembly(fields, context),
         copies=read_copies(fields, context),
-        on=() if on is None else context.targets(targets_of(on)),
+        on=held if on is None else context.targets(targets_of(on)),
         note=fields.text("note"),
     )
 
@@ -69,28 +78,28 @@ def _shape(kind: str | None, fields: Fields, context: Context) -> Run | PlateSha
         return read_run(context, fields)
     if kind == "plate":
         return read_plate(context, fields)
-    return read_bought(context, fields) if kind == "bought" else Bought(item="")
+    return read_bought(context, fields) if kind else Bought(item="")
 
 
 def _kind(value: Spot, context: Context) -> str | None:
     """What kind of part the keys make it; None (with a finding) if that is not clear."""
     keys = value.node.keys
-    for kind, marks in (("run", ("points", "steps")), ("plate", ("outline",)), ("bought", ("bought",))):
+    for kind, marks in MARKS:
         if any(mark in keys for mark in marks):
             return kind
     stock = keys.get("stock")
     role = context.roles.get(stock.text.strip()) if stock is not None and stock.kind == "text" else None
     if role is not None and role.wheel is not None:
-        return "bought"
+        return "wheel"
     if not value.is_map:
         return None
     is_plate = role is not None and role.section is None
     lacking: str = "`outline`" if is_plate else said("`points` or `steps`")
-    close = next((near for key in keys if (near := nearest(key, ("points", "steps", "outline", "bought")))), None)
+    close = next((near for key in keys if (near := nearest(key, MARK_KEYS))), None)
     value.refuse(
         code="part-without-shape",
         wrong=said("nothing says what shape this part has"),
-        expected=said("`points` or `steps`, `outline` or `bought`")
+        expected=said("`points` or `steps`, `outline`, `bought` or `bolted`")
         if role is None
         else said("{keys}, as it is made of {stock}", keys=lacking, stock=role.label),
         fix=said("write `{close}`", close=close) if close else said("add one of them"),

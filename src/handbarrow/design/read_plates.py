@@ -8,6 +8,13 @@ from functools import lru_cache
 import numpy as np
 
 from handbarrow.design.read_context import Context
+from handbarrow.design.read_hardware import (
+    OPENING_KEYS,
+    read_bolted,
+    read_drilled_out,
+    read_opening,
+    read_wheel_marks,
+)
 from handbarrow.design.read_motions import square_directions
 from handbarrow.design.values import Bought, PlateHole, PlateShape
 from handbarrow.language import Said, said
@@ -16,10 +23,12 @@ from handbarrow.laws.geometry.polygon import area_and_centroid
 from handbarrow.reading.limits import FULL_TURN, NOT_NEGATIVE, POSITIVE, Limits
 from handbarrow.reading.spot import Fields, Spot
 
-__all__ = ["BOUGHT_KEYS", "PLATE_KEYS", "read_bought", "read_plate"]
+__all__ = ["BOLTED_KEYS", "BOUGHT_KEYS", "PLATE_KEYS", "WHEEL_KEYS", "read_bought", "read_plate"]
 
 PLATE_KEYS = ("stock", "outline", "corner radius", "holes", "slots", "at", "along", "facing")
-BOUGHT_KEYS = ("stock", "bought", "standard", "at", "axis", "mass", "count")
+BOUGHT_KEYS = ("stock", "bought", "standard", "at", "axis", "mass", "count", "drilled out")
+WHEEL_KEYS = ("stock", "standard", "at", "axis", "mass", "count", "pressure", "largest load", "hub")
+BOLTED_KEYS = ("bolted", "at", "axis", "mass")
 MOST_POINTS = 200
 
 
@@ -113,21 +122,23 @@ def _first_crossing(points: tuple[Vec2, ...]) -> tuple[int, int] | None:
 def _holes(spot: Spot | None) -> list[PlateHole]:
     out = []
     for one in [] if spot is None else spot.items(said("holes"), 1):
-        fields = one.fields(("at", "diameter", "note"), ("at", "diameter"))
-        diameter = fields.number("diameter", "length", 1.0, POSITIVE)
-        out.append(PlateHole(at=_at(fields), diameter=diameter, note=fields.text("note")))
+        fields = one.fields(("at", "diameter", *OPENING_KEYS, "note"), ("at",))
+        wide, screw, fit = read_opening(fields, "diameter")
+        out.append(PlateHole(at=_at(fields), diameter=wide, screw=screw, fit=fit, note=fields.text("note")))
     return out
 
 
 def _slots(spot: Spot | None) -> list[PlateHole]:
     out = []
     for one in [] if spot is None else spot.items(said("slots"), 1):
-        fields = one.fields(("at", "width", "length", "angle", "open", "note"), ("at", "width", "length"))
-        width = fields.number("width", "length", 1.0, POSITIVE)
+        fields = one.fields(("at", "width", "for", "fit", "length", "angle", "open", "note"), ("at", "length"))
+        width, screw, fit = read_opening(fields, "width")
         out.append(
             PlateHole(
                 at=_at(fields),
                 diameter=width,
+                screw=screw,
+                fit=fit,
                 length=fields.number("length", "length", width, Limits(width)),
                 angle_rad=fields.number("angle", "angle", 0.0, FULL_TURN),
                 open_edge=fields.yes_no("open"),
@@ -147,7 +158,7 @@ def read_bought(context: Context, fields: Fields) -> Bought:
     """Return the bought part: a wheel by its stock role, anything else by its name."""
     at = fields.get("at")
     mass = fields.number("mass", "mass", 0.0, POSITIVE) if "mass" in fields else None
-    role = context.role(fields, "wheel") if "bought" not in fields else None
+    role = context.role(fields, "wheel") if "bought" not in fields and "bolted" not in fields else None
     if "bought" in fields and "stock" in fields:
         fields.spot.at("stock").refuse(
             code="bought-and-stock",
@@ -155,6 +166,8 @@ def read_bought(context: Context, fields: Fields) -> Bought:
             expected=said("`stock` with the role of a wheel, or `bought` with the name of the item"),
             fix=said("take one of them out"),
         )
+    pressure, largest, hub = read_wheel_marks(fields)
+    drilled, screw, _ = read_drilled_out(fields)
     item = fields.text("bought", what=said("the item's name, as `Hex bolt ISO 4014 M10x90`"))
     return Bought(
         item=role.label if role is not None else item,
@@ -165,4 +178,10 @@ def read_bought(context: Context, fields: Fields) -> Bought:
         at=None if at is None else at.vector(),
         axis=fields.direction("axis", (0.0, 1.0, 0.0)),
         count=fields.whole("count", 1, 1, 10_000),
+        bolted=read_bolted(context, fields),
+        pressure_mpa=pressure,
+        largest_kg=largest,
+        hub=hub,
+        drilled_for=screw,
+        drilled=drilled,
     )

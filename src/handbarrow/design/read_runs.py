@@ -6,6 +6,7 @@ import math
 from typing import Literal, cast
 
 from handbarrow.design.read_context import Context
+from handbarrow.design.read_hardware import OPENING_KEYS, read_opening
 from handbarrow.design.read_motions import square_directions
 from handbarrow.design.read_targets import targets_of
 from handbarrow.design.values import BarHole, Corner, EndSpec, Run, Step, StepsRoute
@@ -246,18 +247,21 @@ def _end(context: Context, spot: Spot | None) -> EndSpec:
 
 # ------------------------------------------------------------------------------------------------ holes
 def _holes(spot: Spot | None, section: Section | None) -> list[BarHole]:
-    known = (*PLACES, "face", "across", "diameter", "through", "note")
+    known = (*PLACES, "face", "across", "diameter", *OPENING_KEYS, "through", "note")
     out = []
     for one in [] if spot is None else spot.items(said("holes"), 1):
-        fields = one.fields(known, ("diameter",))
+        fields = one.fields(known)
         from_start, from_end = _along(fields)
+        wide, screw, fit = read_opening(fields, "diameter", _hole_sizes(section))
         out.append(
             BarHole(
                 from_start=from_start,
                 from_end=from_end,
                 face=_face(fields, section),
                 across=fields.number("across", "length", 0.0, Limits()),
-                diameter=fields.number("diameter", "length", 1.0, _hole_sizes(section)),
+                diameter=wide,
+                screw=screw,
+                fit=fit,
                 through=fields.yes_no("through"),
                 note=fields.text("note"),
             )
@@ -266,12 +270,12 @@ def _holes(spot: Spot | None, section: Section | None) -> list[BarHole]:
 
 
 def _slots(spot: Spot | None, section: Section | None) -> list[BarHole]:
-    known = (*PLACES, "face", "across", "width", "length", "runs", "open", "through", "note")
+    known = (*PLACES, "face", "across", "width", "for", "fit", "length", "runs", "open", "through", "note")
     out = []
     for one in [] if spot is None else spot.items(said("slots"), 1):
-        fields = one.fields(known, ("width", "length"))
+        fields = one.fields(known, ("length",))
         from_start, from_end = _along(fields)
-        width = fields.number("width", "length", 1.0, _hole_sizes(section))
+        width, screw, fit = read_opening(fields, "width", _hole_sizes(section))
         out.append(
             BarHole(
                 from_start=from_start,
@@ -279,6 +283,8 @@ def _slots(spot: Spot | None, section: Section | None) -> list[BarHole]:
                 face=_face(fields, section),
                 across=fields.number("across", "length", 0.0, Limits()),
                 diameter=width,
+                screw=screw,
+                fit=fit,
                 length=fields.number("length", "length", width, Limits(width)),
                 slot_along=cast("Literal['along', 'across']", fields.choice("runs", ("along", "across"), "along")),
                 open_edge=fields.yes_no("open"),

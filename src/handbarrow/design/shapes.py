@@ -13,6 +13,7 @@ from handbarrow.laws.geometry.section import Section
 
 __all__ = [
     "BarHole",
+    "Bolted",
     "Bought",
     "Corner",
     "EndSpec",
@@ -151,6 +152,8 @@ class BarHole:
         slot_along: Whether the slot runs `along` the run or `across` it.
         open_edge: Whether a slot runs out over the free edge (an open slot for an axle).
         through: Whether it goes through both walls.
+        screw: The screw that it is for, as `M8`; empty: it is for none.
+        fit: Of that screw's hole: `fine`, `medium`, `coarse` (ISO 273) or `tapped`.
     """
 
     from_start: float | None = None
@@ -163,6 +166,8 @@ class BarHole:
     open_edge: bool = False
     through: bool = False
     note: str = ""
+    screw: str = ""
+    fit: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -189,7 +194,10 @@ class Run:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlateHole:
-    """A hole (`length` 0) or slot in a plate: centre, diameter or width, slot length over all, slot direction."""
+    """A hole (`length` 0) or slot in a plate: centre, diameter or width, slot length over all, slot direction.
+
+    `screw`, `fit`: as of a `BarHole`.
+    """
 
     at: Vec2
     diameter: float
@@ -197,6 +205,8 @@ class PlateHole:
     angle_rad: float = 0.0
     open_edge: bool = False
     note: str = ""
+    screw: str = ""
+    fit: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -213,8 +223,35 @@ class PlateShape:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Bolted:
+    """A bolt with its washers and nut, whose length follows from what it clamps.
+
+    Attributes:
+        through: The parts that it goes through; which of their copies follows from where it sits.
+        thread: As `M8`.
+        nut: `lock`, `plain`, `thin`, `welded` (on the last part) or `tapped` (the last part has the thread).
+        washers: How many.
+        full_thread: Whether the thread must go up to the head.
+        undrawn: Thickness of what it clamps and is not drawn, as the flanges of bushes [mm].
+        bridges: The widest room between two parts that it is meant to bridge, as for bushes or nuts [mm].
+    """
+
+    through: tuple[Target, ...]
+    thread: str
+    nut: Literal["lock", "plain", "thin", "welded", "tapped"] = "lock"
+    washers: int = 2
+    full_thread: bool = False
+    undrawn: float = 0.0
+    bridges: float = 0.5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Bought:
-    """A bought part: wheel, fastener, hook. `wheel` is set for wheels; `size` is an outline [x, y, z] for drawing."""
+    """A bought part: wheel, fastener, hook. `wheel` is set for wheels; `size` is an outline [x, y, z] for drawing.
+
+    `pressure_mpa` and `largest_kg` of a wheel: what it is pumped to, and what is written on the tyre; `hub`: over its
+    locknuts. `drilled_for`: the screw that a nut is drilled out for, `drilled` to which diameter.
+    """
 
     item: str
     mass_kg: float | None = None
@@ -225,3 +262,9 @@ class Bought:
     axis: Vec3 = (0.0, 1.0, 0.0)
     count: int = 1
     """How many of the item one copy stands for (8 washers in one line)."""
+    bolted: Bolted | None = None
+    pressure_mpa: float | None = None
+    largest_kg: float | None = None
+    hub: float | None = None
+    drilled_for: str = ""
+    drilled: float = 0.0

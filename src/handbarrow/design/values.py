@@ -14,6 +14,7 @@ from typing import Literal
 
 from handbarrow.design.shapes import (
     BarHole,
+    Bolted,
     Bought,
     Corner,
     EndSpec,
@@ -33,6 +34,7 @@ from handbarrow.laws.geometry.section import Section
 __all__ = [
     "Assembly",
     "BarHole",
+    "Bolted",
     "Bought",
     "Carried",
     "Copy",

@@ -6,6 +6,7 @@ import difflib
 from collections.abc import Iterable, Sequence
 
 from handbarrow.findings import Finding, Severity
+from handbarrow.job.bolting import bought_items
 from handbarrow.job.values import CuttingPlan, JobPart, MaterialLine
 from handbarrow.language import said
 from handbarrow.laws.geometry.section import Section
@@ -84,14 +85,13 @@ def _plates(parts: Sequence[JobPart], workshop: Workshop, units: int) -> list[Ma
 
 def _bought(parts: Sequence[JobPart], workshop: Workshop, units: int) -> list[MaterialLine]:
     counts: dict[str, int] = {}
-    first: dict[str, JobPart] = {}
+    standards: dict[str, str] = {}
     masses: dict[str, float | None] = {}
     for part in parts:
-        if part.kind != "bought":
-            continue
-        counts[part.stock] = counts.get(part.stock, 0) + part.quantity * part.items * units
-        first.setdefault(part.stock, part)
-        masses.setdefault(part.stock, None if part.mass_kg is None else part.mass_kg / part.items)
+        for one in bought_items(part) if part.kind == "bought" else ():
+            counts[one.item] = counts.get(one.item, 0) + part.quantity * one.count * units
+            standards.setdefault(one.item, one.standard)
+            masses.setdefault(one.item, None if part.mass_kg is None else one.mass_kg)
     out = []
     for item, count in counts.items():
         listed, mass = workshop.prices.get(item), masses[item]
@@ -103,7 +103,7 @@ def _bought(parts: Sequence[JobPart], workshop: Workshop, units: int) -> list[Ma
                 mass_kg=None if mass is None else mass * count,
                 price=None if listed is None else listed.price * count,
                 supplier=listed.supplier if listed else "",
-                standard=first[item].standard,
+                standard=standards[item],
                 kind="bought",
             )
         )

@@ -8,10 +8,12 @@ from typing import cast
 
 import numpy as np
 
-from handbarrow.design.values import BarHole, Bought, Part, PlateShape, Product, Run
+from handbarrow.design.values import BarHole, Part, PlateShape, Product, Run
 from handbarrow.findings import Finding, Severity
+from handbarrow.job.bought_parts import bought_part
 from handbarrow.job.hands import Drilled, is_other_hand
-from handbarrow.job.masses import own_centre, plate_mass, run_mass
+from handbarrow.job.masses import plate_mass, run_mass
+from handbarrow.job.mitre_surfaces import Scene
 from handbarrow.job.plate_findings import plate_findings
 from handbarrow.job.values import BendCard, EndCut, JobHole, JobPart
 from handbarrow.language import said
@@ -29,13 +31,14 @@ def build_parts(
     """Return the parts in the order of the design file, and findings about holes and masses."""
     parts: list[JobPart] = []
     findings: list[Finding] = []
+    scene = Scene(product)
     for part in product.design.parts:
         if isinstance(part.shape, Run):
             made, found = _run(part, part.shape, product, cuts, cards.get(part.id))
         elif isinstance(part.shape, PlateShape):
             made, found = _plate(part, part.shape, product), plate_findings(part, part.shape)
         else:
-            made, found = _bought(part, part.shape, product, workshop)
+            made, found = bought_part(part, part.shape, scene, workshop)
         parts.append(made)
         findings += found
     return tuple(_settled(parts, product)), findings
@@ -169,6 +172,8 @@ def _job_hole(hole: BarHole, x: float) -> JobHole:
         open_edge=hole.open_edge,
         through=hole.through,
         note=hole.note,
+        screw=hole.screw,
+        fit=hole.fit,
     )
 
 
@@ -220,42 +225,10 @@ def _plate(part: Part, shape: PlateShape, product: Product) -> JobPart:
                 open_edge=h.open_edge,
                 through=True,
                 note=h.note,
+                screw=h.screw,
+                fit=h.fit,
             )
             for h in shape.holes
         ),
         note=part.note,
     )
-
-
-def _bought(part: Part, shape: Bought, product: Product, workshop: Workshop) -> tuple[JobPart, list[Finding]]:
-    quantity, mirrored = _hands(part)
-    listed = workshop.prices.get(shape.item)
-    mass = shape.mass_kg if shape.mass_kg is not None else (listed.mass_kg if listed else None)
-    findings = []
-    if mass is None:
-        findings.append(
-            Finding(
-                code="mass-missing",
-                where=part.path,
-                wrong=said("no mass is known for {item}", item=shape.item),
-                expected=said("a mass in the design, or in the workshop's price list"),
-                fix=said("weigh one and write `mass: ... kg`; until then the mass sums leave it out and say so"),
-                severity=Severity.NOTE,
-            )
-        )
-    made = JobPart(
-        id=part.id,
-        title=part.title,
-        kind="bought",
-        assembly=part.assembly,
-        quantity=quantity,
-        mirrored=mirrored,
-        other_hand=False,
-        stock=shape.item,
-        mass_kg=None if mass is None else mass * shape.count,
-        centre_of_mass=own_centre(part, product),
-        items=shape.count,
-        standard=shape.standard,
-        note=part.note,
-    )
-    return made, findings

@@ -12,6 +12,7 @@ from typing import Literal
 
 from handbarrow.design.values import Design, Placement, Product, Size
 from handbarrow.findings import Finding
+from handbarrow.job.bolt_values import Fastener
 from handbarrow.laws.geometry.path import Centreline, Vec3
 from handbarrow.laws.geometry.section import Section
 from handbarrow.workshop.values import SetAngleLaw, Workshop
@@ -217,7 +218,11 @@ class EndCut:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JobHole:
-    """A hole or slot to drill: on a run `x` counts along the straight tube from its datum end, on a plate along it."""
+    """A hole or slot to drill: on a run `x` counts along the straight tube from its datum end, on a plate along it.
+
+    `screw` goes through it, or is turned in where `fit` is `tapped`; else `fit` is the series of ISO 273. A nut that is
+    drilled out has the face `middle`.
+    """
 
     x: float
     y: float
@@ -228,6 +233,8 @@ class JobHole:
     open_edge: bool = False
     through: bool = False
     note: str = ""
+    screw: str = ""
+    fit: str = ""
 
 
 # ------------------------------------------------------------------------------------------------ parts
@@ -268,6 +275,8 @@ class JobPart:
     """Bought parts: how many of the item one copy stands for."""
     standard: str = ""
     note: str = ""
+    fastener: Fastener | None = None
+    """Bought parts: the bolt with its washers and nut; `stock` is the bolt then."""
 
 
 # ------------------------------------------------------------------------------------------------ cutting
@@ -344,7 +353,7 @@ class MaterialLine:
     price: float | None
     supplier: str
     standard: str = ""
-    kind: Literal["bar", "plate", "bought"] = "bought"
+    kind: Literal["bar", "plate", "bought", "consumable"] = "bought"
     length: float | None = None
 
 

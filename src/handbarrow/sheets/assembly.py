@@ -168,7 +168,8 @@ def _item(job: Job, part_id: str) -> str:
     shape = job.design.part(part_id).shape
     if not isinstance(shape, Bought):
         return ""
-    return "" if shape.item.lower() == job.part(part_id).title.lower() else shape.item
+    item = job.part(part_id).stock
+    return "" if item.lower() == job.part(part_id).title.lower() else item
 
 
 # ------------------------------------------------------------------------------------------------ pictures

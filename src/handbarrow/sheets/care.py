@@ -57,6 +57,6 @@ def _named(job: Job, signs: tuple[str, ...]) -> list[str]:
     out: dict[str, None] = {}
     for part in job.parts:
         shape = job.design.part(part.id).shape
-        if isinstance(shape, Bought) and any(sign in f"{part.title} {shape.item}".lower().split() for sign in signs):
+        if isinstance(shape, Bought) and any(sign in f"{part.title} {part.stock}".lower().split() for sign in signs):
             out.setdefault(part.title)
     return list(out)

@@ -17,6 +17,7 @@ from handbarrow.job.values import BendCard, BendRow, CheckSize, CutBar, CuttingP
 from handbarrow.job.values import SquareCut as Cut
 from handbarrow.laws.geometry.path import Matrix4
 from handbarrow.laws.geometry.section import Section
+from handbarrow.sheets.fastenerdata import fastener_document
 from handbarrow.sheets.jsonnumbers import fine as _fine
 from handbarrow.sheets.jsonnumbers import num as _num
 from handbarrow.sheets.jsonnumbers import nums as _nums
@@ -176,6 +177,8 @@ def _part(part: JobPart) -> Json:
         out["holes"] = [_hole(hole) for hole in part.holes]
     if part.outline:
         out["blank"] = _blank(part)
+    if part.fastener is not None:
+        out["fastener"] = fastener_document(part.fastener)
     return out
 
 
@@ -225,8 +228,7 @@ def _hole(hole: JobHole) -> Json:
         "open_edge": hole.open_edge,
         "through": hole.through,
     }
-    if hole.note:
-        out["note"] = hole.note
+    out |= {key: value for key, value in (("note", hole.note), ("screw", hole.screw), ("fit", hole.fit)) if value}
     return out
 
 

@@ -191,7 +191,7 @@ def fitted(job: Job) -> list[Fitted]:
 
 def _bought(job: Job, part: JobPart) -> Fitted:
     shape = job.design.part(part.id).shape
-    item = shape.item if isinstance(shape, Bought) else part.title
+    item = part.stock if isinstance(shape, Bought) else part.title
     on = dict.fromkeys(title_of(job, target.part) for target in job.design.part(part.id).on)
     if isinstance(shape, Bought) and shape.wheel is not None:
         look = MOVES["wheel"]
