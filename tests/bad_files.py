@@ -143,6 +143,16 @@ BAD: dict[str, tuple[str, str, int]] = {
         ),
         8,
     ),
+    "trial-not-sprung": (
+        "workshop",
+        shop("formers:", "  trials:", "    - {for: bar 8, former: 300, made: 290}"),
+        8,
+    ),
+    "former-without-radius": (
+        "design",
+        part("stock: main", "over: former", "points: [[0, 0, 0], [300, 0, 0], [300, 300, 0]]"),
+        10,
+    ),
     "die-without-stock": ("workshop", shop("dies:", "  - {name: D30, for: tube 30x2, radius: 90}"), 7),
     "stretch-unclear": ("workshop", shop("dies:", "  - {name: D27, for: tube 26.9x2.3, radius: 80, stretch: 0.9}"), 7),
     "box-empty": (
@@ -189,6 +199,13 @@ bender:
   clearance: 10
   keep clear of:
     - {name: bench, from: [-700, -300, -500], to: [400, 500, -60]}
+formers:
+  hand force: 300 N
+  held: 80
+  pieces in one length: 2
+  step in the vice: 20
+  trials:
+    - {for: bar 8, former: 300, made: 343}
 saw: {kerf: 2, end trim: 5, hand allowance: 0, only hacksaw: no}
 limits:
   bent part: 3

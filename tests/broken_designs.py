@@ -267,9 +267,15 @@ parts:
 """
 
 
+PULLED = CART.replace("    stock: main\n", "    stock: main\n    over: former\n    radius: 900\n", 1)
+
+
 def jobs() -> Iterator[tuple[str, list[Finding]]]:
-    given = CART + SHOP
-    for text in (CART, CART.replace("9000", "90").replace("[90, 9]", "[30, 9]")):
+    given = PULLED + SHOP
+    right = CART.replace("9000", "90").replace("[90, 9]", "[30, 9]")
+    pulled = [PULLED.replace("900\n", f"{radius}\n").split("    holes")[0] for radius in (150, 50)]
+    angle = pulled[0].replace("tube 26.9x2.3", "angle 30x30x3")
+    for text in (CART, right, *pulled, angle):
         source, shop = read_design(text, "cart.yaml")[0], read_workshop(SHOP, "shop.yaml")[0]
         assert source is not None
         assert shop is not None

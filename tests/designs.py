@@ -68,6 +68,7 @@ parts:
       - {at: [bed_length, -half_width, 0], radius: 90}
       - [0, -half_width, 0]
     radius: 77
+    over: former
     start: {meets: front-beam}
     end: {meets: front-beam, gap: 1}
     holes:

@@ -40,7 +40,13 @@ AGREES = math.cos(math.radians(1.0))
 
 def corners_as_made(run: Run, role: StockRole, rule: RadiusRule) -> tuple[Corner, ...]:
     """Return the corners P0..Pn of a run; those of steps follow from the radii as made."""
-    return corners_of(run, lambda angle, wanted: _made(role, rule, angle, wanted)[0])
+    made = _rule_of(run, rule)
+    return corners_of(run, lambda angle, wanted: _made(role, made, angle, wanted)[0])
+
+
+def _rule_of(run: Run, rule: RadiusRule) -> RadiusRule:
+    """The shop's rule for its dies; a former is made so that the wanted radius comes of it."""
+    return rule if run.over == "die" else lambda _role, _angle, wanted: wanted
 
 
 def member_of(
@@ -61,7 +67,7 @@ def member_of(
     angles, findings = _angles(part, corners)
     if angles is None:
         return None, findings
-    bends, found = _bends(part, role, rule, corners, angles)
+    bends, found = _bends(part, role, _rule_of(run, rule), corners, angles)
     kept = [0, *(bend[0] for bend in bends), len(corners) - 1]
     points = tuple((x, y, z + lift) for x, y, z in (corners[k].at for k in kept))
     line = Centreline(points, tuple(bend[1] for bend in bends))

@@ -19,7 +19,7 @@ __all__ = ["RUN_KEYS", "read_run"]
 
 RUN_KEYS = (
     "stock", "points", "radius", "from", "heading", "normal", "steps",
-    "start", "end", "face", "turned", "holes", "slots",
+    "start", "end", "face", "turned", "over", "holes", "slots",
 )  # fmt: skip
 MOST_POINTS = 200
 LEGS = ("straight", "to centreline", "to outside")
@@ -28,6 +28,8 @@ ENDS = ("auto", "square", "free")
 SIDES = ("crown", "left", "bottom", "right")
 LEG_SIDES = ("height leg", "width leg")
 PLACES = ("from start", "from end")
+OVER = ("die", "former", "vice")
+Over = Literal["die", "former", "vice"]
 Face = Literal["crown", "left", "bottom", "right", "height leg", "width leg"]
 
 
@@ -38,16 +40,32 @@ def read_run(context: Context, fields: Fields) -> Run:
     face = fields.get("face")
     turned = fields.number("turned", "angle", 0.0, FULL_TURN)
     corners, route = _line(fields, section, plain=face is None and turned == 0.0)
+    over = cast("Over", fields.choice("over", OVER, "die"))
+    if over != "die":
+        _radius_lacking(fields, corners, route)
     return Run(
         stock=fields.text("stock"),
         corners=corners,
         route=route,
         face=None if face is None else face.direction(),
         turned_rad=turned,
+        over=over,
         start=_end(context, fields.get("start")),
         end=_end(context, fields.get("end")),
         holes=(*_holes(fields.get("holes"), section), *_slots(fields.get("slots"), section)),
     )
+
+
+def _radius_lacking(fields: Fields, corners: tuple[Corner, ...], route: StepsRoute | None) -> None:
+    """A former is made for one radius: it must be known."""
+    bends = [corner.radius for corner in corners[1:-1]] if route is None else [bend.radius for bend in route.bends]
+    if any(radius is None for radius in bends):
+        fields.spot.at("over").refuse(
+            code="former-without-radius",
+            wrong=said("a bend that is pulled over a former has no radius"),
+            expected=said("`radius` of the centreline, for the part or for each of its bends"),
+            fix=said("add `radius: 300`, or take `over` out and bend it on a die"),
+        )
 
 
 def _line(fields: Fields, section: Section | None, *, plain: bool) -> tuple[tuple[Corner, ...], StepsRoute | None]:

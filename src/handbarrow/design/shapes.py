@@ -179,10 +179,13 @@ class Run:
         corners: P0..Pn; empty if the run is given by steps.
         face: Direction the section's height points to, design axes; None: the crown rule of the conventions.
         turned_rad: Extra turn of the section about the run, right-handed along it.
+        over: What it is bent on: the shop's `die`; or pulled by hand round a `former`, or over one in the `vice`, that
+            the shop makes for it: then every bend has its wanted radius.
     """
 
     stock: str
     corners: tuple[Corner, ...] = ()
+    over: Literal["die", "former", "vice"] = "die"
     route: StepsRoute | None = None
     """The steps; set exactly if `corners` is empty."""
     face: Vec3 | None = None

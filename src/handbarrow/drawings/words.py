@@ -9,6 +9,10 @@ __all__ = ["ALT", "DRAWN", "FACES", "USED"]
 DRAWN = Words(
     "drawn",
     {
+        # a former
+        "former_start": "START of the curve",
+        "former_face": "{part}: FACE R {radius}",
+        "former_stop": "PULL TO HERE: {angle}°",
         # ends of a tube
         "start": "START",
         "end": "END",
@@ -95,6 +99,7 @@ ALT = Words(
     "shows",
     {
         "nothing": "{what}: nothing to draw",
+        "former": "Former for {part}, full size: a board whose face has a radius of {radius}; pull to {angle} degrees",
         "titled": "{titles}. {drawing}",
         "bent_true": "{part} bent, true view, scale {scale}; sizes {sizes}",
         "bent": "{part} bent, three views and isometric, scale {scale}; sizes {sizes}",

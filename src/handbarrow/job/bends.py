@@ -29,6 +29,7 @@ from handbarrow.job.dies import (
     wanted_at_corners,
     why_no_die,
 )
+from handbarrow.job.formers import over_former
 from handbarrow.job.hands import is_other_hand
 from handbarrow.job.stops import bend_stops, stop_list
 from handbarrow.job.values import BendCard, BendRow, EndCut, Seam
@@ -79,7 +80,7 @@ def bend_cards(
         if card is None:
             continue
         cards[part.id] = card
-        for row in card.rows:
+        for row in card.rows if part.shape.over == "die" else ():
             die = next(d for d in workshop.dies_for(label) if d.name == row.die)
             chosen = ChosenDie(die=die, law=row.law, radius=row.radius, set_angle_rad=row.set_angle_rad)
             used.setdefault(
@@ -162,11 +163,9 @@ def _with_dies(member: Member, label: str, workshop: Workshop, ends: Ends) -> tu
     angles = [float(a) for a in layout(member.centreline).angles]
     corners = wanted_at_corners(member.part, len(angles))
     for angle, (where, wanted) in zip(angles, corners, strict=True):
-        chosen = choose_die(workshop, label, member.section, angle, wanted)
-        if chosen is None:
-            findings.append(why_no_die(where, workshop, label, member.section, (angle, wanted)))
-        else:
-            dies.append(chosen)
+        chosen, found = _chosen(member, label, workshop, (where, angle, wanted))
+        findings += found
+        dies += [chosen] if chosen else []
     if findings:
         return None, list({(f.code, f.wrong): f for f in reversed(findings)}.values())[::-1]
     line = Centreline(member.centreline.points, tuple(c.radius for c in dies))
@@ -175,6 +174,20 @@ def _with_dies(member: Member, label: str, workshop: Workshop, ends: Ends) -> tu
     from_crown = math.atan2(float(cross(crown, first) @ t), float(crown @ first))
     normals = tuple(wrapped(from_crown + float(turn)) for turn in np.cumsum(place.turns))
     return _Made(member, tuple(dies), place, line, normals, ends, tuple(where for where, _ in corners)), []
+
+
+def _chosen(
+    member: Member, label: str, workshop: Workshop, bend: tuple[str, float, float | None]
+) -> tuple[ChosenDie | None, list[Finding]]:
+    """The die for a bend (path in the design file, angle, wanted radius), or the former that it is pulled over."""
+    where, angle, wanted = bend
+    run = member.part.shape
+    if isinstance(run, Run) and run.over != "die" and wanted is not None:
+        return over_former(member, label, workshop, (where, angle, wanted))
+    chosen = choose_die(workshop, label, member.section, angle, wanted)
+    if chosen is None:
+        return None, [why_no_die(where, workshop, label, member.section, (angle, wanted))]
+    return chosen, []
 
 
 def _physical(made: _Made) -> list[float]:

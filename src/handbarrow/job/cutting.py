@@ -107,10 +107,17 @@ def _useful(value: float) -> float:
 
 def _of_parts(parts: Sequence[JobPart], allowance: float) -> list[_Piece]:
     return [
-        _Piece(part.id, copy, "", (part.cut_length or 0.0) + allowance, 1, f"parts.{part.id}")
+        _Piece(part.id, copy, "", length + allowance, 1, f"parts.{part.id}")
         for part in parts
-        for copy in range(1, part.quantity + 1)
+        for copy, length in _sawn(part)
     ]
+
+
+def _sawn(part: JobPart) -> list[tuple[int, float]]:
+    """Copies at which a length is sawn, with that length: one for several pieces that are pulled together."""
+    if part.pull is None:
+        return [(copy, part.cut_length or 0.0) for copy in range(1, part.quantity + 1)]
+    return [(copy, part.pull.saw_length) for copy in range(1, part.quantity + 1, part.pull.pieces)]
 
 
 def _test_pieces(parts: Sequence[JobPart], workshop: Workshop, allowance: float) -> list[_Piece]:

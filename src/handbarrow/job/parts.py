@@ -11,6 +11,7 @@ import numpy as np
 from handbarrow.design.values import BarHole, Part, PlateShape, Product, Run
 from handbarrow.findings import Finding, Severity
 from handbarrow.job.bought_parts import bought_part
+from handbarrow.job.formers import pull_of
 from handbarrow.job.hands import Drilled, is_other_hand
 from handbarrow.job.masses import plate_mass, run_mass
 from handbarrow.job.mitre_surfaces import Scene
@@ -35,6 +36,8 @@ def build_parts(
     for part in product.design.parts:
         if isinstance(part.shape, Run):
             made, found = _run(part, part.shape, product, cuts, cards.get(part.id))
+            made, more = _pulled(made, product, workshop, cuts)
+            found += more
         elif isinstance(part.shape, PlateShape):
             made, found = _plate(part, part.shape, product), plate_findings(part, part.shape)
         else:
@@ -108,6 +111,13 @@ def _run(part: Part, run: Run, product: Product, cuts: Cuts, card: BendCard | No
         note=part.note,
     )
     return made, findings
+
+
+def _pulled(made: JobPart, product: Product, workshop: Workshop, cuts: Cuts) -> tuple[JobPart, list[Finding]]:
+    """The part with what it takes to pull it round a former, where it is made so."""
+    ends = cuts[(made.id, "start")], cuts[(made.id, "end")]
+    pull, findings = pull_of(product.members[made.id], made.stock, workshop, ends, made.quantity)
+    return (made, findings) if pull is None else (replace(made, pull=pull), findings)
 
 
 def _holes(

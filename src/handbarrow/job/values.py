@@ -13,6 +13,7 @@ from typing import Literal
 from handbarrow.design.values import Design, Placement, Product, Size
 from handbarrow.findings import Finding
 from handbarrow.job.bolt_values import Fastener
+from handbarrow.job.former_values import Pull
 from handbarrow.laws.geometry.path import Centreline, Vec3
 from handbarrow.laws.geometry.section import Section
 from handbarrow.workshop.values import SetAngleLaw, Workshop
@@ -264,6 +265,8 @@ class JobPart:
     developed_length: float | None = None
     cut_length: float | None = None
     card: BendCard | None = None
+    pull: Pull | None = None
+    """How it is pulled round formers; None: bent on dies, or not at all."""
     straights: tuple[float, ...] = ()
     start: EndCut | None = None
     end: EndCut | None = None
@@ -343,7 +346,8 @@ class CuttingPlan:
 class MaterialLine:
     """Something to buy (or to take from the rack) for the batch. `price` is for the whole line; None: not known.
 
-    `length` is that of each bar, said in mm at the end of its `item`; None for all else.
+    `length` is that of each bar, said in mm at the end of its `item`; None for all else. What is used up is an
+    estimate: `needed` before it was rounded up to packs, `rule` how it was reckoned and where the rule comes from.
     """
 
     item: str
@@ -355,6 +359,8 @@ class MaterialLine:
     standard: str = ""
     kind: Literal["bar", "plate", "bought", "consumable"] = "bought"
     length: float | None = None
+    needed: float | None = None
+    rule: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,7 +14,10 @@ from handbarrow.workshop.values import Workshop
 
 __all__ = ["PlacedSource", "ReadShop", "work_out"]
 
-WORKSHOP_ONLY = ("name", "currency", "paper", "language", "show", "dies", "bender", "saw", "limits", "prices")
+WORKSHOP_ONLY = (
+    "name", "currency", "paper", "language", "show", "dies", "bender", "formers", "saw", "limits", "prices",
+    "consumables", "packing washers",
+)  # fmt: skip
 
 
 class PlacedSource(Source, Protocol):

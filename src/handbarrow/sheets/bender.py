@@ -39,7 +39,7 @@ def stations(job: Job) -> list[Station]:
 
     A bend without a stop is made just before the setting that needs it made, else after the last one.
     """
-    waiting = {part.id: list(part.card.in_order) for part in job.parts if part.card is not None and part.quantity}
+    waiting = {p.id: list(p.card.in_order) for p in job.parts if p.card is not None and p.quantity and p.pull is None}
     out: list[Station] = []
     for stop in job.stops:
         due: list[tuple[str, BendRow]] = []
@@ -82,7 +82,7 @@ def bender_pages(job: Job, draw: Draw) -> list[Block]:
     settings = stations(job)
     if not settings:
         return []
-    rows = [row for part in job.parts if part.card for row in part.card.rows]
+    rows = [row for part in job.parts if part.card and part.pull is None for row in part.card.rows]
     remarks: list[Cell] = [with_signs(BENDER["caution"], *CAUTION_SIGNS["bending"])]
     remarks += [BENDER["guess"]] if any(row.law.is_guess for row in rows) else []
     out = [section(BENDER["title"], lead=BENDER["lead"], remarks=remarks, code="+bender-station")]

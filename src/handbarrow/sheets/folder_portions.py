@@ -16,7 +16,7 @@ from handbarrow.sheets.form import write_form
 from handbarrow.sheets.jobdata import job_document, job_text
 from handbarrow.sheets.pictures import drawing_files, pack_drawings
 from handbarrow.sheets.second import Portions
-from handbarrow.sheets.templates import template_keys, templates, write_templates
+from handbarrow.sheets.templates import former_keys, template_keys, templates, write_templates
 
 __all__ = ["PACK", "Portion", "folder_makes", "folder_portions", "fresh", "made"]
 
@@ -86,7 +86,7 @@ def _books(job: Job, date: str) -> list[Portion]:
         _single(PACK, said("printing the pack"), lambda: pack.write_pack(job, pack_drawings(job), date)),
         _single("inspection-form.pdf", said("inspection sheets to fill in"), lambda: write_form(job, date)),
     ]
-    if template_keys(job):
+    if template_keys(job) or former_keys(job):
         book = partial(_templates, job, date)
         out.append(_single("templates.pdf", said("large templates"), book))
     return out

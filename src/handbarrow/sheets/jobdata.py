@@ -22,6 +22,7 @@ from handbarrow.sheets.jsonnumbers import fine as _fine
 from handbarrow.sheets.jsonnumbers import num as _num
 from handbarrow.sheets.jsonnumbers import nums as _nums
 from handbarrow.sheets.jsontext import job_text
+from handbarrow.sheets.pulldata import pull_document
 from handbarrow.sheets.schema import job_schema, schema_text
 
 __all__ = ["SCHEMA_VERSION", "job_document", "job_schema", "job_text", "positions_data", "schema_text"]
@@ -201,6 +202,8 @@ def _add_run(out: Json, part: JobPart, section: Section) -> None:
         out["crown"] = _fine(part.crown)
     if part.card is not None:
         _add_card(out, part.card)
+    if part.pull is not None:
+        out["pull"] = pull_document(part.pull)
     out["straights"] = _nums(part.straights)
     ends = {"start": part.start, "end": part.end}
     out["ends"] = {name: _end(cut) for name, cut in ends.items() if cut is not None}
@@ -386,6 +389,7 @@ def _materials(job: Job) -> list[Json]:
             "standard": line.standard,
             "kind": line.kind,
             **({} if line.length is None else {"length": _num(line.length)}),
+            **({} if line.needed is None else {"needed": _num(line.needed), "rule": line.rule}),
         }
         for line in job.materials
     ]

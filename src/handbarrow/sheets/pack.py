@@ -27,6 +27,7 @@ from handbarrow.sheets.cards import GAPS, bench_height, bent_parts, card_block, 
 from handbarrow.sheets.choice import WHOLE, Choice, Chosen
 from handbarrow.sheets.cover import cover, cover_height
 from handbarrow.sheets.drilling import drill_pages, drill_rows
+from handbarrow.sheets.formers import former_pages
 from handbarrow.sheets.jigs import jig_pages
 from handbarrow.sheets.loads import load_pages
 from handbarrow.sheets.making import Making
@@ -229,6 +230,7 @@ def pack_portions(
             "bender": [
                 *pick.batch("bender", lambda: pages.stops(job)),
                 *pick.batch("bender", lambda: bender_pages(job, drawings.at_bender)),
+                *pick.batch("bender", lambda: former_pages(job)),
             ],
         },
         "lists": lambda: _lists(job, drawings, pick, paper),

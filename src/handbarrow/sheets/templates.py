@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import typst
 
+from handbarrow.drawings.formers import former_drawing
 from handbarrow.drawings.fullsize import bending_template, is_flat_bent, template_size
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.plates import plate_size, plate_view
@@ -30,8 +31,9 @@ from handbarrow.sheets.pack import (
 )
 from handbarrow.sheets.shown import head, pieces, soft
 from handbarrow.sheets.words import WORDS
+from handbarrow.sheets.words_formers import FORMERS
 
-__all__ = ["MOST", "Template", "file_lines", "template_keys", "templates", "write_templates"]
+__all__ = ["MOST", "Template", "file_lines", "former_keys", "template_keys", "templates", "write_templates"]
 
 MOST = 1050.0
 """Bent parts up to this size either way get a template without being asked for [mm]."""
@@ -46,11 +48,18 @@ class Template:
     part: JobPart
     drawing: Drawing
     spread: Tiling
+    former: int = 0
+    """Number of the bend whose former it is; 0: it is the part itself."""
+
+    @property
+    def title(self) -> str:
+        """What it shows."""
+        return FORMERS["template"].format(part=self.part.title) if self.former else self.part.title
 
     @property
     def size(self) -> tuple[float, float]:
         """Width and height of the part as it is drawn [mm]."""
-        if self.part.kind == "plate":
+        if self.part.kind == "plate" and not self.former:
             return plate_size(self.part)
         wide, high = (dimension.value for dimension in self.drawing.dimensions)
         return wide, high
@@ -101,7 +110,26 @@ def templates(job: Job, also: Collection[str] = ()) -> list[Template]:
         ways = [(drawing, tiling(drawing, *window)) for drawing in _ways(job, part)]
         drawing, spread = min(ways, key=lambda way: len(way[1].used))
         out.append(Template(part=part, drawing=settled(drawing, spread), spread=spread))
-    return out
+    return out + [_former(job, part, number, window) for part, number in former_keys(job)]
+
+
+def former_keys(job: Job) -> tuple[tuple[JobPart, int], ...]:
+    """Return parts and numbers of bends whose formers are drawn: of equal ones of a part the first."""
+    out = []
+    for part in job.parts:
+        faces: set[tuple[float, float]] = set()
+        for bend in part.pull.bends if part.pull is not None and part.pull.over == "former" else ():
+            same = (round(bend.face, 2), round(bend.pulled_rad, 4))
+            if same not in faces:
+                faces.add(same)
+                out.append((part, bend.number))
+    return tuple(out)
+
+
+def _former(job: Job, part: JobPart, number: int, window: tuple[float, float]) -> Template:
+    drawing = former_drawing(job, part.id, number)
+    spread = tiling(drawing, *window)
+    return Template(part=part, drawing=settled(drawing, spread), spread=spread, former=number)
 
 
 def _ways(job: Job, part: JobPart) -> list[Drawing]:
@@ -160,8 +188,9 @@ def _contents(job: Job, found: Sequence[Template]) -> Block:
 def _row(job: Job, one: Template) -> list[TableCell]:
     size = " × ".join(job.workshop.shown.length(v) for v in one.size)
     use = WORDS["template_plate" if one.part.kind == "plate" else "template_bent"]
+    use = FORMERS["use"] if one.former else use
     return [
-        {"plain": soft(one.part.title), "sub": f"{one.part.stock}  ·  {pieces(job, one.part)}"},
+        {"plain": soft(one.title), "sub": f"{one.part.stock}  ·  {pieces(job, one.part)}"},
         size,
         strong(one.sheets),
         str(len(one.spread.used)),
@@ -174,7 +203,7 @@ def _sheet(job: Job, one: Template, cell: Cell) -> Block:
     spread = one.spread
     single = len(spread.used) == 1
     return {
-        "title": WORDS["template_title"].format(part=one.part.title, sheet=sheet_name(cell)),
+        "title": WORDS["template_title"].format(part=one.title, sheet=sheet_name(cell)),
         "code": one.part.id,
         "lead": WORDS["template_lead_one" if single else "template_lead"],
         "map": picture(sheet_map(one.drawing, spread, cell)),

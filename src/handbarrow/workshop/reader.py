@@ -8,13 +8,15 @@ from dataclasses import dataclass
 from typing import Literal, cast
 
 from handbarrow.findings import Finding, Place, with_places
-from handbarrow.language import LANGUAGES
+from handbarrow.language import LANGUAGES, said
 from handbarrow.reading.header import header_findings
 from handbarrow.reading.limits import NOT_NEGATIVE, POSITIVE, Limits
 from handbarrow.reading.numbers import Scope
 from handbarrow.reading.spot import Fields, Spot
 from handbarrow.reading.tree import Tree, build_tree
+from handbarrow.workshop.read_consumables import read_consumables
 from handbarrow.workshop.read_dies import read_bender, read_dies
+from handbarrow.workshop.read_formers import read_formers
 from handbarrow.workshop.read_stock import read_prices, read_stock
 from handbarrow.workshop.values import Limits as ShopLimits
 from handbarrow.workshop.values import Saw, Workshop
@@ -22,9 +24,11 @@ from handbarrow.workshop.values import Saw, Workshop
 __all__ = ["ReadShop", "read_shop", "read_workshop"]
 
 KEYS = (
-    "handbarrow", "name", "currency", "paper", "language", "show", "stock", "dies", "bender", "saw", "limits", "prices",
+    "handbarrow", "name", "currency", "paper", "language", "show", "stock", "dies", "bender", "formers", "saw",
+    "limits", "prices", "consumables", "packing washers",
 )  # fmt: skip
 NEEDED = ("handbarrow", "name", "stock")
+WASHERS = Limits(0.1, 10.0)
 KERFS = Limits(0.0, 50.0)
 ALLOWANCES = Limits(0.0, 1000.0)
 
@@ -84,14 +88,22 @@ def _workshop(fields: Fields, digest: str) -> Workshop:
         stock=stock,
         dies=read_dies(fields.get("dies"), stock),
         bender=read_bender(fields.get("bender")),
+        formers=read_formers(fields.get("formers")),
         saw=_saw(fields.get("saw")),
         prices=read_prices(fields.get("prices")),
+        consumables=read_consumables(fields.get("consumables")),
+        packing=_packing(fields.get("packing washers")),
         limits=_limits(fields.get("limits")),
         paper=cast("Literal['A4', 'A3', 'Letter']", fields.choice("paper", ("A4", "A3", "Letter"), "A4")),
         language=fields.choice("language", tuple(LANGUAGES), "en"),
         show_length=cast("Literal['mm', 'cm', 'in']", length),
         show_mass=cast("Literal['kg', 'lb']", mass),
     )
+
+
+def _packing(spot: Spot | None) -> tuple[float, ...]:
+    items = [] if spot is None else spot.items(said("thicknesses of washers, as `[1, 1.5, 2]`"), 1, 12)
+    return tuple(one.number("length", WASHERS) for one in items)
 
 
 def _saw(spot: Spot | None) -> Saw:

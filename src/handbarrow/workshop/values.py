@@ -8,11 +8,14 @@ from typing import Literal
 
 from handbarrow.laws.geometry.path import Vec3
 from handbarrow.laws.units.shown import LengthUnit, MassUnit, Shown
+from handbarrow.workshop.consumable_values import NOTHING_USED, Consumables
 
 __all__ = [
     "Bender",
     "Box",
     "Die",
+    "FormerTrial",
+    "Formers",
     "OffCut",
     "Price",
     "Saw",
@@ -146,6 +149,34 @@ class Bender:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FormerTrial:
+    """A trial piece: what a stock came back to from a former, centreline radii [mm]."""
+
+    stock: str
+    on_former: float
+    made: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Formers:
+    """How curves are pulled by hand round formers.
+
+    Attributes:
+        hand_n: Force of the hands at the very end of the bar or of the pipe slid over it [N].
+        held: Length in the clamp [mm].
+        pieces: How many pieces are pulled in one length at most.
+        step: Largest step where a curve is made in steps in the vice [mm].
+        trials: Trial pieces.
+    """
+
+    hand_n: float = 300.0
+    held: float = 80.0
+    pieces: int = 1
+    step: float = 20.0
+    trials: tuple[FormerTrial, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Saw:
     """How bars are cut: kerf, trim at each end of a bar, allowance added to every piece cut by hand [mm]."""
 
@@ -159,11 +190,18 @@ class Saw:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Price:
-    """Price of a bought item by its name or designation."""
+    """Price of a bought item by its name or designation.
+
+    `pack`: how much of something used up the price buys, in the unit of the materials; None: one of it. `hub` of a
+    wheel: over its locknuts; `largest_kg`: what is written on its tyre.
+    """
 
     price: float
     supplier: str = ""
     mass_kg: float | None = None
+    pack: float | None = None
+    hub: float | None = None
+    largest_kg: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,8 +228,12 @@ class Workshop:
     dies: tuple[Die, ...]
     bender: Bender = Bender()
     saw: Saw = Saw()
+    formers: Formers = Formers()
     prices: Mapping[str, Price] = field(default_factory=dict)
     limits: Limits = Limits()
+    consumables: Consumables = NOTHING_USED
+    packing: tuple[float, ...] = ()
+    """Thicknesses of the washers that it packs narrow hubs with."""
     paper: Literal["A4", "A3", "Letter"] = "A4"
     show_length: LengthUnit = "mm"
     show_mass: MassUnit = "kg"

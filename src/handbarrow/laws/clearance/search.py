@@ -103,6 +103,8 @@ def nearest(a: Bodies, b: Bodies, allowed: Flags, reach: float, moves: Floats | 
 
     Source: boxes first, then `laws.clearance.gaps`.
     """
+    if not len(a.solids) or not len(b.solids):
+        return []
     mine = a.solids if moves is None else a.solids.at(moves)
     i, j = _pairs(a, b, mine, allowed, reach)
     if not len(i):
@@ -155,6 +157,8 @@ def nearest_on_the_way(a: Bodies, b: Bodies, allowed: Flags, way: Screw, reach: 
 
     Source: interval halving with the longest path of each solid as its bound.
     """
+    if not len(a.solids) or not len(b.solids):
+        return []
     ends = np.concatenate([a.solids.start, a.solids.start + a.solids.along])
     travel = way.longest(ends).reshape(2, -1).max(axis=0) + a.solids.girth * way.angle_rad
     steps = max(1, math.ceil(float(travel.max()) / STRIDE))

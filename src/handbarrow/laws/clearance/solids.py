@@ -84,7 +84,7 @@ class Solids:
 
 
 def joined(solids: Sequence[Solids]) -> Solids:
-    """Return solids one after the other; their groups are numbered anew."""
+    """Return solids one after the other [mm]; their groups are numbered anew. Source: none needed."""
     most = max(s.points.shape[1] for s in solids)
     counts = [int(s.group.max()) + 1 if len(s) else 0 for s in solids]
     groups = [s.group + before for s, before in zip(solids, np.cumsum([0, *counts]), strict=False)]
