@@ -8,13 +8,15 @@ from handbarrow.design.find import Source, solve
 from handbarrow.design.values import Product
 from handbarrow.findings import Finding, Severity, errors, told_once
 from handbarrow.job.bends import bend_cards, radius_rule, stop_list
+from handbarrow.job.consumables import consumables
 from handbarrow.job.cutting import plan_cutting
 from handbarrow.job.masses import sums
 from handbarrow.job.materials import materials, total_price
 from handbarrow.job.mitres import end_cuts
 from handbarrow.job.parts import build_parts
-from handbarrow.job.values import CuttingPlan, Job
+from handbarrow.job.values import CuttingPlan, Job, MaterialLine
 from handbarrow.language import said
+from handbarrow.workshop.consumable_values import NOTHING_USED
 from handbarrow.workshop.values import Workshop
 
 __all__ = ["MOST_UNITS", "build_job", "build_product"]
@@ -46,7 +48,7 @@ def build_job(
         workshop: The shop.
         units: How many units, 1 to `MOST_UNITS`.
         choice: Cutting plans of least cost (`exact`), or one repeated set of bars (`kit`).
-        with_cutting: Whether to plan the cutting of bars; without it, materials hold no bars.
+        with_cutting: Whether to plan the cutting of bars; without it, materials hold no bars and nothing used up.
 
     Returns:
         The job, None if a finding of weight `error` stands against it; and all findings. Paths of findings from the
@@ -69,7 +71,10 @@ def build_job(
     if with_cutting and not errors(findings):
         plan, found = plan_cutting(parts, workshop, units, choice=choice)
         findings += found
-    lines, found = materials(parts, plan, workshop, units)
+    used_up: tuple[MaterialLine, ...] = ()
+    if with_cutting and not errors(findings) and workshop.consumables != NOTHING_USED:
+        used_up = consumables(product, parts, plan, workshop, units)
+    lines, found = materials(parts, plan, workshop, units, used_up)
     findings += found
     if errors(findings):
         return None, findings

@@ -19,7 +19,7 @@ from handbarrow.job.remembered import remembered
 from handbarrow.job.values import Job, JobPart
 from handbarrow.laws.mitre.outline import outline
 
-__all__ = ["fit_up", "laid"]
+__all__ = ["THROAT", "fit_up", "laid", "wall_of"]
 
 SMALL = 200.0
 """A piece of tube or bar shorter than this whose ends meet nothing is fitted late, with the plates [mm]."""
@@ -212,7 +212,7 @@ def _joints(
             all_round=not sits.both_sides,
             sides=2 if sits.both_sides else 1,
             length=sits.length,
-            throat=THROAT * min(_wall(part) for part in both),
+            throat=THROAT * min(wall_of(part) for part in both),
             tacks=_tacks(both[0], sits.length, edge=sits.both_sides),
         )
         joint = FitJoint(
@@ -223,8 +223,8 @@ def _joints(
     return tuple(out)
 
 
-def _wall(part: JobPart) -> float:
-    """The thickness that a weld melts into: wall, leg of an angle, plate; of solid bars the smaller size."""
+def wall_of(part: JobPart) -> float:
+    """Return the thickness that a weld melts into [mm]: wall, leg of an angle, plate; of solid bars the lesser size."""
     if part.section is None:
         return part.thickness or 0.0
     return part.section.wall or min(part.section.height, part.section.width)

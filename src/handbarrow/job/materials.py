@@ -17,10 +17,23 @@ __all__ = ["materials", "total_price"]
 
 
 def materials(
-    parts: Sequence[JobPart], plan: CuttingPlan, workshop: Workshop, units: int
+    parts: Sequence[JobPart],
+    plan: CuttingPlan,
+    workshop: Workshop,
+    units: int,
+    used_up: Sequence[MaterialLine] = (),
 ) -> tuple[tuple[MaterialLine, ...], list[Finding]]:
-    """Return the lines to buy for `units` units: bars, plates, bought parts; and a finding for each missing price."""
-    lines = [*_bars(parts, plan, workshop), *_plates(parts, workshop, units), *_bought(parts, workshop, units)]
+    """Return the lines to buy for `units` units: bars, plates, bought parts; and a finding for each missing price.
+
+    Args:
+        parts: The parts.
+        plan: How the bars are cut.
+        workshop: The shop.
+        units: How many units.
+        used_up: What the batch uses up, put last.
+    """
+    made = [*_bars(parts, plan, workshop), *_plates(parts, workshop, units), *_bought(parts, workshop, units)]
+    lines = [*made, *used_up]
     return tuple(lines), [_no_price(line, workshop) for line in lines if line.price is None]
 
 
@@ -111,7 +124,7 @@ def _bought(parts: Sequence[JobPart], workshop: Workshop, units: int) -> list[Ma
 
 
 def _no_price(line: MaterialLine, workshop: Workshop) -> Finding:
-    if line.kind == "bought":
+    if line.kind in ("bought", "consumable"):
         near = difflib.get_close_matches(line.item, workshop.prices, n=1)
         fix = said("add `{item}` under prices", item=line.item)
         if near:

@@ -308,13 +308,45 @@ def materials(job: Job) -> list[Block]:
         (WORDS["supplier"], 1.6, "l"),
         (head("price", job.workshop.currency), 1.1, "r"),
     ]
-    rows = [_material_cells(line, shown) for line in job.materials]
+    rows = [_material_cells(line, shown) for line in job.materials if line.kind != "consumable"]
+    used_up = [line for line in job.materials if line.kind == "consumable"]
+    if used_up:
+        priced = [line.price for line in used_up if line.price is not None]
+        rows.append([WORDS["used_up_sum"], "", "", "", "", "", fixed(sum(priced), 2)])
     known = [line.price for line in job.materials if line.price is not None]
     missing = len(job.materials) - len(known)
     if known:
         rows.append([WORDS["price_sum"], "", "", "", "", "", strong(fixed(sum(known), 2))])
     remarks = [WORDS["price_missing"].format(count=missing)] if missing else []
-    return [section(WORDS["materials"], table(columns, rows), remarks=remarks), _rack(job)]
+    return [section(WORDS["materials"], table(columns, rows), remarks=remarks), *_used_up(used_up), _rack(job)]
+
+
+def _used_up(lines: Sequence[MaterialLine]) -> list[Block]:
+    """What the batch uses up, each line with how it was reckoned."""
+    if not lines:
+        return []
+    columns = [
+        (WORDS["item"], 1.4, "l"),
+        (WORDS["needed"], 0.75, "r"),
+        (WORDS["to_buy"], 0.75, "r"),
+        (WORDS["unit"], 0.6, "l"),
+        (WORDS["how_reckoned"], 2.8, "l"),
+        (WORDS["supplier"], 1, "l"),
+        (WORDS["price"], 0.6, "r"),
+    ]
+    rows: list[list[Cell]] = [
+        [
+            soft(line.item),
+            short_text(line.needed or 0.0, 0.1 if (line.needed or 0.0) >= 1 else 0.001),
+            strong(short_text(line.quantity, 0.01)),
+            COUNTED.get(line.unit, line.unit),
+            spoken(line.rule),
+            soft(line.supplier, 11),
+            WORDS["not_known"] if line.price is None else fixed(line.price, 2),
+        ]
+        for line in lines
+    ]
+    return [section(WORDS["used_up"], table(columns, rows), level=2, lead=WORDS["used_up_lead"])]
 
 
 def _material_cells(line: MaterialLine, shown: Shown) -> list[Cell]:

@@ -108,7 +108,7 @@ CODES: Mapping[str, str] = {
     word: word
     for word in (
         said("tube"), said("bar"), said("plate"), said("bought"), said("square"), said("plane"), said("cope"),
-        said("double"), said("shop"), said("rack"), said("start"), said("end"), said("piece"),
+        said("double"), said("shop"), said("rack"), said("start"), said("end"), said("piece"), said("consumable"),
         said("leg"), said("none"),
     )
 }  # fmt: skip
@@ -268,6 +268,8 @@ def _materials(job: Job) -> Table:
         (said("mass ({unit})", unit=job.workshop.show_mass), 10),
         (said("supplier"), 22),
         (said("price ({unit})", unit=job.workshop.currency), 11),
+        (said("needed"), 9),
+        (said("how it was reckoned"), 40),
     )
     return Table(
         name=said("Materials"), columns=columns, rows=tuple(_material_row(job, line) for line in job.materials)
@@ -286,4 +288,6 @@ def _material_row(job: Job, line: MaterialLine) -> tuple[Value, ...]:
         _opt(shown.mass_number, line.mass_kg),
         line.supplier or None,
         _opt(_money, line.price),
+        _opt(lambda needed: rounded(needed, 0.001), line.needed),
+        line.rule or None,
     )

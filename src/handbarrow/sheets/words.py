@@ -271,6 +271,13 @@ WORDS = Words(
         "mass": "Mass",
         "price": "Price",
         "price_sum": "Sum",
+        "used_up_sum": "Used up, as estimated below",
+        "used_up": "Used up in the batch: estimate",
+        "used_up_lead": "Reckoned from welds, cuts and surfaces of the design; what is ordered is rounded up to packs. "
+        "Write down what the batch really takes.",
+        "needed": "Needed",
+        "to_buy": "To buy",
+        "how_reckoned": "How it was reckoned",
         "price_missing": "Lines without a price: {count}. The sum leaves them out.",
         "not_known": "not known",
         "rack": "Rack after the batch",
