@@ -13,11 +13,20 @@ from handbarrow.laws.hardware.sizes import FASTENER_SIZES, FastenerSize, Fit, cl
 from handbarrow.reading.limits import NOT_NEGATIVE, POSITIVE, Limits
 from handbarrow.reading.spot import Fields, Spot
 
-__all__ = ["OPENING_KEYS", "Opening", "read_bolted", "read_drilled_out", "read_opening", "read_wheel_marks"]
+__all__ = [
+    "OPENING_KEYS",
+    "Opening",
+    "WheelMarks",
+    "read_bolted",
+    "read_drilled_out",
+    "read_opening",
+    "read_wheel_marks",
+]
 
 OPENING_KEYS = ("for", "fit", "tapped")
 FITS = ("medium", "fine", "coarse")
 PRESSURES = Limits(0.02, 1.5)
+AXLES = Limits(3.0, 50.0)
 HUBS = Limits(20.0, 300.0)
 MOST_PARTS = 12
 
@@ -28,6 +37,15 @@ class Opening(NamedTuple):
     size: float
     screw: str = ""
     fit: str = ""
+
+
+class WheelMarks(NamedTuple):
+    """Pressure [MPa], largest load [kg], hub over its locknuts and diameter of the axle [mm] of a wheel."""
+
+    pressure_mpa: float | None
+    largest_kg: float | None
+    hub: float | None
+    axle: float | None
 
 
 def read_opening(fields: Fields, key: Literal["diameter", "width"], limits: Limits = POSITIVE) -> Opening:
@@ -128,12 +146,13 @@ def read_bolted(context: Context, fields: Fields) -> Bolted | None:
     )
 
 
-def read_wheel_marks(fields: Fields) -> tuple[float | None, float | None, float | None]:
-    """Return pressure [MPa], largest load [kg] and hub over its locknuts [mm] of a wheel, as far as they are given."""
+def read_wheel_marks(fields: Fields) -> WheelMarks:
+    """Return what the design says of a wheel beside its size, as far as it does."""
     pressure = fields.number("pressure", "pressure", 0.1, PRESSURES) if "pressure" in fields else None
     largest = fields.number("largest load", "mass", 1.0, POSITIVE) if "largest load" in fields else None
     hub = fields.number("hub", "length", 100.0, HUBS) if "hub" in fields else None
-    return pressure, largest, hub
+    axle = fields.number("axle", "length", 10.0, AXLES) if "axle" in fields else None
+    return WheelMarks(pressure, largest, hub, axle)
 
 
 def read_drilled_out(fields: Fields) -> Opening:

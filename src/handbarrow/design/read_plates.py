@@ -27,7 +27,7 @@ __all__ = ["BOLTED_KEYS", "BOUGHT_KEYS", "PLATE_KEYS", "WHEEL_KEYS", "read_bough
 
 PLATE_KEYS = ("stock", "outline", "corner radius", "holes", "slots", "at", "along", "facing")
 BOUGHT_KEYS = ("stock", "bought", "standard", "at", "axis", "mass", "count", "drilled out")
-WHEEL_KEYS = ("stock", "standard", "at", "axis", "mass", "count", "pressure", "largest load", "hub")
+WHEEL_KEYS = ("stock", "standard", "at", "axis", "mass", "count", "pressure", "largest load", "hub", "axle")
 BOLTED_KEYS = ("bolted", "at", "axis", "mass")
 MOST_POINTS = 200
 
@@ -166,7 +166,7 @@ def read_bought(context: Context, fields: Fields) -> Bought:
             expected=said("`stock` with the role of a wheel, or `bought` with the name of the item"),
             fix=said("take one of them out"),
         )
-    pressure, largest, hub = read_wheel_marks(fields)
+    marks = read_wheel_marks(fields)
     drilled, screw, _ = read_drilled_out(fields)
     item = fields.text("bought", what=said("the item's name, as `Hex bolt ISO 4014 M10x90`"))
     return Bought(
@@ -179,9 +179,10 @@ def read_bought(context: Context, fields: Fields) -> Bought:
         axis=fields.direction("axis", (0.0, 1.0, 0.0)),
         count=fields.whole("count", 1, 1, 10_000),
         bolted=read_bolted(context, fields),
-        pressure_mpa=pressure,
-        largest_kg=largest,
-        hub=hub,
+        pressure_mpa=marks.pressure_mpa,
+        largest_kg=marks.largest_kg,
+        hub=marks.hub,
+        axle=marks.axle,
         drilled_for=screw,
         drilled=drilled,
     )

@@ -253,7 +253,7 @@ class Bought:
     """A bought part: wheel, fastener, hook. `wheel` is set for wheels; `size` is an outline [x, y, z] for drawing.
 
     `pressure_mpa` and `largest_kg` of a wheel: what it is pumped to, and what is written on the tyre; `hub`: over its
-    locknuts. `drilled_for`: the screw that a nut is drilled out for, `drilled` to which diameter.
+    locknuts, `axle`: its diameter. `drilled_for`: the screw that a nut is drilled out for, `drilled` to which diameter.
     """
 
     item: str
@@ -269,5 +269,6 @@ class Bought:
     pressure_mpa: float | None = None
     largest_kg: float | None = None
     hub: float | None = None
+    axle: float | None = None
     drilled_for: str = ""
     drilled: float = 0.0

@@ -37,11 +37,11 @@ class _Stack(NamedTuple):
 
 
 def bought_items(part: JobPart) -> tuple[FastenerItem, ...]:
-    """Return what is bought for one copy of a bought part: itself, or a bolt with its washers and nut."""
+    """Return what is bought for one copy: the item, a wheel with its packing, a bolt with its washers and nut."""
     if part.fastener is not None:
         return part.fastener.items
     mass = (part.mass_kg or 0.0) / part.items
-    return (FastenerItem(item=part.stock, standard=part.standard, count=part.items, mass_kg=mass),)
+    return (FastenerItem(item=part.stock, standard=part.standard, count=part.items, mass_kg=mass), *part.beside)
 
 
 def fastener_of(part: Part, scene: Scene, workshop: Workshop) -> tuple[Fastener | None, list[Finding]]:

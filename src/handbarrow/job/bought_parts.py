@@ -10,6 +10,7 @@ from handbarrow.job.bolting import fastener_of
 from handbarrow.job.masses import own_centre
 from handbarrow.job.mitre_surfaces import Scene
 from handbarrow.job.values import JobHole, JobPart
+from handbarrow.job.wheel_fit import packing_items, wheel_fit
 from handbarrow.language import said
 from handbarrow.laws.hardware.sizes import fastener_size
 from handbarrow.workshop.values import Workshop
@@ -50,6 +51,7 @@ def bought_part(part: Part, shape: Bought, scene: Scene, workshop: Workshop) -> 
         note=part.note,
         holes=holes,
         fastener=fastener,
+        beside=() if shape.wheel is None else packing_items(wheel_fit(part, scene, workshop)),
     )
     return made, [*findings, *found]
 

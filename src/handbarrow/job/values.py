@@ -12,7 +12,7 @@ from typing import Literal
 
 from handbarrow.design.values import Design, Placement, Product, Size
 from handbarrow.findings import Finding
-from handbarrow.job.bolt_values import Fastener
+from handbarrow.job.bolt_values import Fastener, FastenerItem
 from handbarrow.job.former_values import Pull
 from handbarrow.laws.geometry.path import Centreline, Vec3
 from handbarrow.laws.geometry.section import Section
@@ -21,7 +21,6 @@ from handbarrow.workshop.values import SetAngleLaw, Workshop
 __all__ = [
     "BendCard",
     "BendRow",
-    "BoughtLine",
     "CheckSize",
     "CutBar",
     "CutPiece",
@@ -280,6 +279,8 @@ class JobPart:
     note: str = ""
     fastener: Fastener | None = None
     """Bought parts: the bolt with its washers and nut; `stock` is the bolt then."""
+    beside: tuple[FastenerItem, ...] = ()
+    """Wheels: washers that pack the hub between its plates, for one wheel."""
 
 
 # ------------------------------------------------------------------------------------------------ cutting
@@ -361,15 +362,6 @@ class MaterialLine:
     length: float | None = None
     needed: float | None = None
     rule: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoughtLine:
-    """A bought item for one unit."""
-
-    item: str
-    count: int
-    standard: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

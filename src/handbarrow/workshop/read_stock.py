@@ -18,6 +18,7 @@ __all__ = ["read_prices", "read_stock"]
 BAR_KEYS = ("steel", "steel source", "yield", "supplier", "lengths", "off-cuts")
 PLATE_KEYS = ("steel", "steel source", "yield", "supplier", "price per kg")
 MOST_PIECES = 100_000
+AXLES = Limits(3.0, 50.0)
 HUBS = Limits(20.0, 300.0)
 
 
@@ -105,7 +106,7 @@ def read_prices(spot: Spot | None) -> dict[str, Price]:
     if spot is None:
         return prices
     for name, value in spot.entries(said("items by name, as `wheel 47-406: {price: 24.50}`"), 2000):
-        fields = value.fields(("price", "supplier", "mass", "pack", "hub", "largest load"), ("price",))
+        fields = value.fields(("price", "supplier", "mass", "pack", "hub", "axle", "largest load"), ("price",))
         stock = parse_stock(name)
         label = stock.label if isinstance(stock, Stock) and stock.wheel is not None else " ".join(name.split())
         prices[label] = Price(
@@ -114,6 +115,7 @@ def read_prices(spot: Spot | None) -> dict[str, Price]:
             mass_kg=fields.number("mass", "mass", 0.0, POSITIVE) if "mass" in fields else None,
             pack=fields.number("pack", "number", 1.0, POSITIVE) if "pack" in fields else None,
             hub=fields.number("hub", "length", 100.0, HUBS) if "hub" in fields else None,
+            axle=fields.number("axle", "length", 10.0, AXLES) if "axle" in fields else None,
             largest_kg=fields.number("largest load", "mass", 1.0, POSITIVE) if "largest load" in fields else None,
         )
     return prices

@@ -193,7 +193,7 @@ class Price:
     """Price of a bought item by its name or designation.
 
     `pack`: how much of something used up the price buys, in the unit of the materials; None: one of it. `hub` of a
-    wheel: over its locknuts; `largest_kg`: what is written on its tyre.
+    wheel: over its locknuts, `axle`: its diameter; `largest_kg`: what is written on its tyre.
     """
 
     price: float
@@ -201,6 +201,7 @@ class Price:
     mass_kg: float | None = None
     pack: float | None = None
     hub: float | None = None
+    axle: float | None = None
     largest_kg: float | None = None
 
 
