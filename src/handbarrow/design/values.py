@@ -27,6 +27,7 @@ from handbarrow.design.shapes import (
     Target,
     WheelSize,
 )
+from handbarrow.design.sheet_shapes import Sheet
 from handbarrow.design.uses import NO_USES, Carried, Lift, ResultPoint, Uses
 from handbarrow.laws.geometry.path import Centreline, Matrix4, Vec3
 from handbarrow.laws.geometry.section import Section
@@ -55,6 +56,7 @@ __all__ = [
     "Result",
     "ResultPoint",
     "Run",
+    "Sheet",
     "Size",
     "Step",
     "StepsRoute",
@@ -111,7 +113,7 @@ class Part:
 
     id: str
     title: str
-    shape: Run | PlateShape | Bought
+    shape: Run | PlateShape | Sheet | Bought
     assembly: str
     copies: tuple[Copy, ...]
     on: tuple[Target, ...] = ()

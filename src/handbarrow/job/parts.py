@@ -8,7 +8,7 @@ from typing import cast
 
 import numpy as np
 
-from handbarrow.design.values import BarHole, Part, PlateShape, Product, Run
+from handbarrow.design.values import BarHole, Bought, Part, PlateShape, Product, Run
 from handbarrow.findings import Finding, Severity
 from handbarrow.job.bought_parts import bought_part
 from handbarrow.job.formers import pull_of
@@ -40,7 +40,7 @@ def build_parts(
             found += more
         elif isinstance(part.shape, PlateShape):
             made, found = _plate(part, part.shape, product), plate_findings(part, part.shape)
-        else:
+        elif isinstance(part.shape, Bought):
             made, found = bought_part(part, part.shape, scene, workshop)
         parts.append(made)
         findings += found

@@ -250,7 +250,7 @@ class JobPart:
 
     id: str
     title: str
-    kind: Literal["tube", "bar", "plate", "bought"]
+    kind: Literal["tube", "bar", "plate", "sheet", "bought"]
     assembly: str
     quantity: int
     mirrored: int
