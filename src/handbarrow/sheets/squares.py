@@ -16,6 +16,8 @@ SYMBOL = 15.0
 """Side of the black and white squares without the white round them [mm]."""
 QUIET = 4
 """Squares of white round a code (ISO/IEC 18004)."""
+MASK = 3
+"""Mask of the squares, a diagonal one (ISO/IEC 18004). Readers are told which it is; trying all eight takes long."""
 COVER = "+cover"
 LISTS = ("parts", "straight", "plates", "drill_tubes", "stops", "hacksaw", "wraps", "cutting", "materials", "findings")
 """Sheets that are called as the key of their title, whatever the language."""
@@ -69,7 +71,7 @@ def matrix(text: str) -> tuple[bytes, ...]:
     """Return the squares of a text, row by row; 1 is black."""
     import segno
 
-    return tuple(bytes(row) for row in segno.make(text, error="m", micro=False).matrix)
+    return tuple(bytes(row) for row in segno.make(text, error="m", micro=False, mask=MASK).matrix)
 
 
 def _block(code: SheetCode) -> Block:
