@@ -121,6 +121,12 @@ BAD: dict[str, tuple[str, str, int]] = {
     "hole-place-unclear": ("design", rail("holes: [{from start: 40, from end: 15, diameter: 8.5}]"), 11),
     "hole-size-unclear": ("design", rail("holes: [{from start: 40, diameter: 8.5, for: M8}]"), 11),
     "thread-unknown": ("design", rail("holes: [{from start: 40, for: M7}]"), 11),
+    "swivel-turns-all": (
+        "design",
+        HEAD + STOCK + "swivel:\n  sideways: {turns: [frame, hitch], about: [900, 0, 300]}\n"
+        "assemblies: {frame: {}, hitch: {}}\n" + RAIL + "    in: frame\n",
+        8,
+    ),
     "end-unclear": ("design", rail("end: {meets: rail, cut facing: up}"), 11),
     "target-unclear": ("design", rail("on: the other rail"), 11),
     "unknown-assembly": ("design", rail("in: frame"), 11),

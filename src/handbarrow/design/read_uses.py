@@ -1,8 +1,9 @@
-"""What a product is for: `carries`, `towed at`, `held at`, `stands on`, `lifts`."""
+"""What a product is for: `carries`, `towed at`, `held at`, `stands on`, `lifts`, `swivel`."""
 
 from __future__ import annotations
 
 from handbarrow.design.read_context import Context
+from handbarrow.design.read_swivel import read_swivel
 from handbarrow.design.read_targets import point_of, targets_of
 from handbarrow.design.uses import Carried, Lift, ResultPoint, Uses
 from handbarrow.language import said
@@ -11,7 +12,7 @@ from handbarrow.reading.spot import Fields, Spot
 
 __all__ = ["USES", "read_uses"]
 
-USES = ("carries", "towed at", "held at", "stands on", "lifts")
+USES = ("carries", "towed at", "held at", "stands on", "lifts", "swivel")
 MOST = 20
 """Things carried, ways of lifting, places held."""
 
@@ -26,6 +27,7 @@ def read_uses(fields: Fields, context: Context) -> Uses:
         held_at=_list(fields.get("held at"), context),
         stands_on=_list(fields.get("stands on"), context),
         lifts=_lifts(fields.get("lifts"), context),
+        swivel=read_swivel(fields.get("swivel"), context),
     )
 
 

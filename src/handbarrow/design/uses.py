@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from handbarrow.design.shapes import Target
 from handbarrow.laws.geometry.path import Vec3
 
-__all__ = ["NO_USES", "Carried", "Lift", "ResultPoint", "Uses"]
+__all__ = ["NO_USES", "Carried", "Lift", "ResultPoint", "Swivel", "SwivelWay", "Uses"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +45,28 @@ class Lift:
     at: tuple[ResultPoint, ...]
 
 
+SwivelWay = Literal["sideways", "up and down", "leaning"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Swivel:
+    """A way that a hitch turns.
+
+    Attributes:
+        way: Which.
+        turns: The assemblies on the bicycle's side of the axis.
+        axis: Its unit direction, design axes.
+        about: A point of it [mm].
+        needs_rad: How far it must turn, both ways.
+    """
+
+    way: SwivelWay
+    turns: tuple[str, ...]
+    axis: Vec3
+    about: Vec3
+    needs_rad: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Uses:
     """How a product is used.
@@ -54,6 +77,7 @@ class Uses:
         held_at: Where hands hold it while it is pushed or pulled.
         stands_on: What it stands on beside its wheels when nobody holds it.
         lifts: How it, or an assembly of it, is carried by hand.
+        swivel: The ways that its hitch turns.
     """
 
     carries: tuple[Carried, ...] = ()
@@ -61,6 +85,7 @@ class Uses:
     held_at: tuple[ResultPoint, ...] = ()
     stands_on: tuple[ResultPoint, ...] = ()
     lifts: tuple[Lift, ...] = ()
+    swivel: tuple[Swivel, ...] = ()
 
 
 NO_USES = Uses()

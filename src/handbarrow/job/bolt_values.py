@@ -43,6 +43,7 @@ class Fastener:
         nut_height: [mm]; 0 where the last part has the thread.
         showing: Thread beyond the nut or the last part [mm].
         items: What is bought: the bolt first.
+        start: Where the grip begins, from the part's place along its axis [mm].
     """
 
     thread: str
@@ -56,3 +57,4 @@ class Fastener:
     nut_height: float
     showing: float
     items: tuple[FastenerItem, ...]
+    start: float = 0.0

@@ -161,6 +161,7 @@ def _made(
         nut_height=nut_height(size, bolted.nut),
         showing=choice.showing,
         items=tuple(_items(bolted, size, choice, workshop)),
+        start=round(chain[0].start, 6),
     )
 
 

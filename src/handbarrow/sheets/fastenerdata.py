@@ -16,6 +16,7 @@ def fastener_document(fastener: Fastener) -> dict[str, Any]:
         "thread": fastener.thread,
         "length": num(fastener.length),
         "grip": num(fastener.grip),
+        "start": num(fastener.start),
         "undrawn": num(fastener.undrawn),
         "clamped": [
             {"part": one.part, "thickness": num(one.thickness), "before": num(one.before)} for one in fastener.clamped

@@ -94,9 +94,13 @@ def _strength(job: Job) -> Json:
     from handbarrow.job.checks import checked
     from handbarrow.job.clearance import clearances
     from handbarrow.job.frame_values import Subject
+    from handbarrow.job.swivel import reaches
     from handbarrow.sheets.strengthdata import strength_document
+    from handbarrow.sheets.swiveldata import swivel_document
 
-    return strength_document(checked(job)[0], clearances(Subject(job.product, job.workshop, job.parts)))
+    subject = Subject(job.product, job.workshop, job.parts)
+    turns = [swivel_document(reach, job.product.lift) for reach in reaches(subject)]
+    return {**strength_document(checked(job)[0], clearances(subject)), "swivel": turns}
 
 
 # ------------------------------------------------------------------------------------------------ numbers
