@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
@@ -19,6 +20,7 @@ from handbarrow.job.values import Job
 from handbarrow.laws.geometry.path import Floats, Vec3, vec3
 from handbarrow.laws.geometry.rigid import from_raised_zero
 from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table, ticks
+from handbarrow.sheets.fasteners import by_step, clamp_words, items_words
 from handbarrow.sheets.shown import degrees, soft, title_of
 from handbarrow.sheets.words_fitup import ASSEMBLY, HOW, SIDES
 
@@ -65,7 +67,19 @@ def groups_of(job: Job, lines: Sequence[Laid]) -> list[Group]:
             key = max([key, *bolted], key=turn)
         groups.setdefault(key, []).append(line)
     keys = sorted(groups, key=turn)
-    return [Group(a, b, tuple(_hosts_first(job, groups[(a, b)]))) for a, b in keys]
+    return [Group(a, b, tuple(_hosts_first(job, _once(groups[(a, b)])))) for a, b in keys]
+
+
+def _once(lines: Sequence[Laid]) -> list[Laid]:
+    """A bought part that holds several assemblies together stands in a step once, with all that it is on."""
+    out: dict[tuple[str, bool], Laid] = {}
+    for line in lines:
+        key = (line.part, line.how == "bought")
+        known = out.get(key) if key[1] else None
+        out[key if key[1] else (f"{line.part} {line.to_assembly} {line.how}", False)] = (
+            line if known is None else replace(known, on=tuple(dict.fromkeys((*known.on, *line.on))))
+        )
+    return list(out.values())
 
 
 def _hosts_first(job: Job, lines: Sequence[Laid]) -> list[Laid]:
@@ -107,6 +121,7 @@ def assembly_pages(
     view = exploded_view(scenery, _bodies(job, lines, met), (across, EXPLODED), ASSEMBLY["exploded"])
     out = [{**section(ASSEMBLY["title"], lead=ASSEMBLY["lead"], code="+put-together"), "view": picture(view)}]
     out[0]["remarks"] = [ASSEMBLY["fasteners"]]
+    out += by_step(job, [[line.part for line in group.lines] for group in groups])
     for number, group in enumerate(groups, start=1):
         key = "within" if group.assembly == group.to else "onto"
         title = ASSEMBLY[key].format(number=number, assembly=_named(job, group.assembly), to=_named(job, group.to))
@@ -137,7 +152,7 @@ def _rows(job: Job, groups: Sequence[Group], number: int) -> Block:
         count = part.quantity * part.items
         what: Cell = {"plain": soft(f"{part.title} ({numbers[part.id]})"), "sub": soft(_item(job, part.id))}
         on = ASSEMBLY["and"].join(f"{title_of(job, name)} ({numbers[name]})" for name in line.on)
-        note = " ".join(filter(None, [part.note, _later(groups, number, line)]))
+        note = " ".join(filter(None, [clamp_words(job, part), part.note, _later(groups, number, line)]))
         cells.append([_how(job, line), what, soft(on), str(count), strong(str(count * job.units)), soft(note), ticks()])
     return {**table(columns, cells), "whole": True}
 
@@ -168,7 +183,7 @@ def _item(job: Job, part_id: str) -> str:
     shape = job.design.part(part_id).shape
     if not isinstance(shape, Bought):
         return ""
-    item = job.part(part_id).stock
+    item = items_words(job.part(part_id))
     return "" if item.lower() == job.part(part_id).title.lower() else item
 
 

@@ -15,6 +15,7 @@ from handbarrow.sheets.filling import Item, filled
 from handbarrow.sheets.shown import head, named, pieces, soft
 from handbarrow.sheets.signs import CAUTION_SIGNS, with_signs
 from handbarrow.sheets.words import WORDS
+from handbarrow.sheets.words_hardware import HOLES
 
 __all__ = ["counted_openings", "drill_keys", "drill_pages", "drill_rows", "on_sheet"]
 
@@ -114,7 +115,8 @@ def opening_words(hole: JobHole, shown: Shown) -> str:
     """Say a hole or slot without its place."""
     wide = shown.length(hole.diameter, "fine")
     if hole.length <= hole.diameter:
-        return f"Ø{wide}"
+        key = "tapped" if hole.fit == "tapped" else "for_screw"
+        return HOLES[key].format(hole=f"Ø{wide}", screw=hole.screw) if hole.screw else f"Ø{wide}"
     size = f"{wide} × {shown.length(hole.length, 'fine')}"
     return WORDS["drill_open" if hole.open_edge else "drill_slot"].format(size=size)
 
@@ -152,7 +154,7 @@ def drill_rows(job: Job, drawings: Faces, room: tuple[float, float], level: int)
         (WORDS["in_batch"], 0, "r"),
         (head("drill_at", unit), 1, "r"),
         (WORDS["drill_face"], 2, "l"),
-        (head("drill_size", unit), 1.2, "r"),
+        (head("drill_size", unit), 1.5, "r"),
         (WORDS["drill_walls"], 1.1, "l"),
         (WORDS["done"], 0, "c"),
     ]

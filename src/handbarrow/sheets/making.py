@@ -12,6 +12,7 @@ from handbarrow.job.values import Job
 from handbarrow.sheets.assembly import assembly_pages
 from handbarrow.sheets.blocks import Block
 from handbarrow.sheets.fitup import fitup_pages
+from handbarrow.sheets.hitch import hitch_pages
 
 __all__ = ["Making"]
 
@@ -38,5 +39,6 @@ class Making:
         return fitup_pages(self.job, fit_up(self.job, self.met), self.scenery, self.across)
 
     def assembly_pages(self) -> list[Block]:
-        """Return the assembly sheets."""
-        return assembly_pages(self.job, laid(self.job, self.met), self.met, self.scenery, self.across)
+        """Return the assembly sheets and that of the hitch."""
+        pages = assembly_pages(self.job, laid(self.job, self.met), self.met, self.scenery, self.across)
+        return [*pages, *hitch_pages(self.job, self.scenery, self.across)]

@@ -27,6 +27,7 @@ from handbarrow.sheets.cards import GAPS, bench_height, bent_parts, card_block, 
 from handbarrow.sheets.choice import WHOLE, Choice, Chosen
 from handbarrow.sheets.cover import cover, cover_height
 from handbarrow.sheets.drilling import drill_pages, drill_rows
+from handbarrow.sheets.drills import drills
 from handbarrow.sheets.formers import former_pages
 from handbarrow.sheets.jigs import jig_pages
 from handbarrow.sheets.loads import load_pages
@@ -242,14 +243,17 @@ def _lists(job: Job, drawings: PackDrawings, pick: Chosen, paper: Paper) -> Bloc
     few = pick.job
     room = paper.down - RULE_HEIGHT - (INCH_RULE if job.workshop.show_length == "in" else 0.0)
     straights = pick.parts("saw", lambda: pages.straights(few))
+    to_drill = pick.parts("drill", lambda: drills(few, 2 if straights else 1))
     return {
         "before": [
             *pick.batch("lists", lambda: [legend(), *pages.parts(job)]),
             *pick.batch("buying", lambda: pages.materials(job)),
             *pick.batch("saw", lambda: _cutting(job, drawings, paper)),
             *straights,
+            *to_drill,
             *pick.parts(
-                "drill", lambda: drill_rows(few, drawings.drilled, (paper.across, room), 2 if straights else 1)
+                "drill",
+                lambda: drill_rows(few, drawings.drilled, (paper.across, room), 2 if straights or to_drill else 1),
             ),
             *pick.parts("mitre", lambda: pages.hacksaw(few)),
         ],

@@ -34,6 +34,8 @@ HEAD_SIGNS: Mapping[str, Names] = {
     "+bender-station": ("hold", "crown", "bend"),
     "+straight": ("measure", "mark", "saw", "file"),
     "+plates": ("mark", "saw", "file"),
+    "+drills": ("drill",),
+    "+hitch": ("tighten", "look"),
     "+drill_tubes": ("measure", "mark", "drill"),
     "+stops": ("measure", "hold"),
     "+hacksaw": ("mark", "saw", "file"),

@@ -57,6 +57,7 @@ SHOWN: Mapping[str, tuple[frozenset[str], tuple[str, ...]]] = {
     "bender-station": (WHOSE | BENDS, ("stops",)),
     "drilling": (WHOSE | {"cut length", "holes", "outline"}, ()),
     "drill_tubes": (WHOSE | {"holes"}, ()),
+    "drills": (WHOSE | {"holes"}, ()),
     "hacksaw": (frozenset({"wraps", "name", "new", "gone"}), ()),
     "wraps": (frozenset({"wraps", "name", "stock", "hands", "new", "gone"}), ()),
     "cutting": (frozenset(), ("cutting",)),
