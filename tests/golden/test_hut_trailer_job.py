@@ -95,12 +95,20 @@ def test_straights_angles_and_turns_follow_from_the_corner_points(job: Json) -> 
 
 
 def test_a_bend_as_made_is_not_the_die(job: Json) -> None:
-    for part in bent(job):
+    assert {part["id"] for part in bent(job) if "pull" in part} == {"foot-rail"}
+    for part in (part for part in bent(job) if "pull" not in part):
         for bend in part["bends"]:
             law = bend["law"]
             assert law["a"] * bend["set_angle"] - law["b"] == pytest.approx(bend["angle"], abs=1e-5)
             assert bend["radius"] == pytest.approx(bend["die_radius"] * bend["set_angle"] / bend["angle"], rel=1e-6)
             assert 1.0 < bend["radius"] / bend["die_radius"] < 1.08
+
+
+def test_a_rail_that_is_pulled_keeps_the_length_of_its_arc(job: Json) -> None:
+    (rail,) = (part for part in bent(job) if "pull" in part)
+    for bend, pulled in zip(rail["bends"], rail["pull"]["bends"], strict=True):
+        assert pulled["on_former"] * pulled["pulled"] == pytest.approx(bend["radius"] * bend["angle"], rel=1e-6)
+        assert pulled["on_former"] < bend["radius"], "it springs open"
 
 
 def test_lengths_and_marks_add_up(job: Json) -> None:
