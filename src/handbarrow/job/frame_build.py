@@ -14,7 +14,7 @@ import numpy as np
 from handbarrow.design.values import PlateShape, Product, Target
 from handbarrow.job.fitup_contacts import contacts
 from handbarrow.job.frame_ties import pieces_of_runs, plate_centre, ties, wheel_ties
-from handbarrow.job.frame_values import Bed, FrameOfProduct, Piece, Spot, Tie
+from handbarrow.job.frame_values import Bed, FrameOfProduct, Joined, Piece, Spot, Tie
 from handbarrow.job.mitre_surfaces import Scene
 from handbarrow.job.values import JobPart
 from handbarrow.laws.frame.chain import Chain, Stuff, chain
@@ -61,8 +61,10 @@ def frame_of(
     tied = ties(scene, pieces, met) + [tie for *_, held in wheels for tie in held]
     chains = _chains(pieces, tied, wanted)
     build = _Build(scene, pieces, chains)
+    touched = {spot.piece for tie in tied for spot in (tie.one, tie.other)}
     for plate in _plates(product, scene, inside):
-        build.body(plate, plate_centre(scene, plate))
+        if plate in touched:  # one that hangs on bolts alone weighs on what carries them
+            build.body(plate, plate_centre(scene, plate))
     for wheel, hub, _, _ in wheels:
         build.body(wheel, hub)
     for number, tie in enumerate(tied):
@@ -77,6 +79,7 @@ def frame_of(
         frame=frame, owner=build.owner, nodes=build.places(), beds=build.beds(),
         hubs=tuple((build.named(Spot(wheel)), hub, radius) for wheel, hub, radius, _ in wheels),
         rests=tuple(c.name for c in build.contacts), mass_kg=_mass(frame), missing=missing,
+        joined=tuple(build.joined),
     )  # fmt: skip
 
 
@@ -136,6 +139,7 @@ class _Build:
         self.owner: dict[str, Target] = {}
         self.members = [self._placed(target, m) for target, c in chains.items() for m in c.members]
         self.cluster: dict[str, str] = {}
+        self.joined: list[Joined] = []
 
     def _placed(self, target: Target, member: Member) -> Member:
         """A member with its section about its centroid: an angle is drawn along its heel."""
@@ -178,8 +182,10 @@ class _Build:
             first, second = sorted((self._root(one), self._root(other)))
             self.cluster[second] = first
             self.cluster.setdefault(first, first)
+            self.joined.append(Joined(tie, one, other))
             return
         name = f"{label(tie.one.piece)} on {label(tie.other.piece)} {number}"
+        self.joined.append(Joined(tie, one, other, name))
         if tie.kind == "rests":
             self.contacts.append(
                 Contact(name=name, first=other, second=one, direction=tie.axis, stiffness=REST, at=tie.at)

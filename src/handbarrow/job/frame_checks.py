@@ -41,7 +41,7 @@ from handbarrow.laws.frame.vibration import natural_frequencies
 from handbarrow.laws.geometry.path import Vec3, vec3
 from handbarrow.workshop.values import Workshop
 
-__all__ = ["Setting", "settings", "strength"]
+__all__ = ["Setting", "Solved", "settings", "solved", "strength"]
 
 Floats = NDArray[np.float64]
 
@@ -70,28 +70,49 @@ class Setting(NamedTuple):
     kinds: tuple[Kind, ...]
 
 
+class Solved(NamedTuple):
+    """A way of standing and its solution."""
+
+    way: Setting
+    solution: Solution
+
+
 def strength(job: Job | Subject) -> tuple[Strength, list[Finding]]:
     """Return load cases, checks and the worst place of each part, and what a person must know of them."""
-    found, findings = _strength(job.product, job.workshop, job.parts)
+    found, findings, _ = _strength(job.product, job.workshop, job.parts)
     return found, list(findings)
 
 
+def solved(job: Job | Subject) -> tuple[Solved, ...]:
+    """Return every way of standing with its solution: what `strength` was reckoned from."""
+    return _strength(job.product, job.workshop, job.parts)[2]
+
+
 @remembered
-def _strength(product: Product, workshop: Workshop, parts: tuple[JobPart, ...]) -> tuple[Strength, tuple[Finding, ...]]:
+def _strength(
+    product: Product, workshop: Workshop, parts: tuple[JobPart, ...]
+) -> tuple[Strength, tuple[Finding, ...], tuple[Solved, ...]]:
     job = Subject(product, workshop, parts)
     ways, findings = settings(job)
     stresses = Stresses(job)
     cases: list[LoadedCase] = []
     found = Found()
+    solutions: list[Solved] = []
     for way in ways:
-        solved, told = _solved(job, way, stresses, found)
-        cases += solved
+        told_cases, told, solution = _solved(job, way, stresses, found)
+        cases += told_cases
         findings += told
+        if solution is not None and solution.cases:
+            solutions.append(Solved(way, solution))
     if job.design.uses.carries and not ways:
         findings.append(tell.nothing_holds())
     worst = stresses.worst()
     findings += stresses.findings()
-    return Strength(cases=tuple(cases), checks=checks_of(job, worst, found, cases), worst=worst), tuple(findings)
+    return (
+        Strength(cases=tuple(cases), checks=checks_of(job, worst, found, cases), worst=worst),
+        tuple(findings),
+        (tuple(solutions)),
+    )
 
 
 # ------------------------------------------------------------------------------------------------ how it stands
@@ -163,11 +184,13 @@ class Asked(NamedTuple):
     cargo: Cargo
 
 
-def _solved(job: Subject, way: Setting, stresses: Stresses, found: Found) -> tuple[list[LoadedCase], list[Finding]]:
+def _solved(
+    job: Subject, way: Setting, stresses: Stresses, found: Found
+) -> tuple[list[LoadedCase], list[Finding], Solution | None]:
     """All loads of the design in one way of standing."""
     cargos, findings = _cargos(job, way)
     if not cargos:
-        return [], findings
+        return [], findings, None
     asked = _asked(way, cargos)
     solution = solve(*_cases(way, asked))
     stresses.add(way.found, solution)
@@ -176,7 +199,7 @@ def _solved(job: Subject, way: Setting, stresses: Stresses, found: Found) -> tup
         findings.append(tell.not_held(way.words, unsolved, solution))
     if way.id == "rolling":
         _whole(way, asked, solution, found)
-    return [_told(way, one, solution) for one in asked], findings
+    return [_told(way, one, solution) for one in asked], findings, solution
 
 
 def _cargos(job: Subject, way: Setting) -> tuple[list[Cargo], list[Finding]]:

@@ -63,7 +63,7 @@ def ties(scene: Scene, pieces: Mapping[Target, Piece], met: Sequence[Contact]) -
     for contact in met:
         one, other = contact.piece, contact.to
         loose = assembly[one.part] != assembly[other.part] and contact.joined == "weld"
-        found = list(_tied(scene, pieces, contact))
+        found = [tie._replace(contact=contact) for tie in _tied(scene, pieces, contact)]
         out += [_resting(scene, pieces, tie) for tie in found] if loose else found
     return out
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from handbarrow.design.values import Design, Product, Target
+from handbarrow.job.fitup_values import Contact
 from handbarrow.job.values import JobPart
 from handbarrow.laws.frame.values import Frame
 from handbarrow.laws.geometry.path import Centreline, Vec3
@@ -20,6 +21,7 @@ __all__ = [
     "Bed",
     "Check",
     "FrameOfProduct",
+    "Joined",
     "LoadedCase",
     "Piece",
     "Spot",
@@ -71,6 +73,7 @@ class Tie(NamedTuple):
         kind: `stiff` (welded, or bolted tight); `turns` about an axis; `ball` (turns all ways); `rests` (pushes only).
         at: Where [mm].
         axis: Of a turn; of a rest from the second to the first: the way in which the first is pushed.
+        contact: Which pieces meet there and how; None: an axle in what holds it.
     """
 
     one: Spot
@@ -78,6 +81,16 @@ class Tie(NamedTuple):
     kind: Literal["stiff", "turns", "ball", "rests"]
     at: Vec3
     axis: Vec3 = (0.0, 0.0, 1.0)
+    contact: Contact | None = None
+
+
+class Joined(NamedTuple):
+    """A tie in the frame: the nodes that it joins; name of the spring or of the contact where it is not stiff."""
+
+    tie: Tie
+    one: str
+    other: str
+    name: str = ""
 
 
 class Bed(NamedTuple):
@@ -99,6 +112,7 @@ class FrameOfProduct:
         beds: Straight members of each piece.
         hubs: Node, centre and radius of each wheel.
         rests: Names of the contacts between assemblies.
+        joined: What is tied to what.
         mass_kg: Mass of all that is in it.
         missing: Bought parts whose mass is not known.
     """
@@ -111,6 +125,7 @@ class FrameOfProduct:
     rests: tuple[str, ...]
     mass_kg: float
     missing: tuple[str, ...]
+    joined: tuple[Joined, ...] = ()
 
 
 Verdict = Literal["holds", "doubtful", "fails", "not checked"]

@@ -42,6 +42,7 @@ class Solution:
         end_forces: (c, m, 12) own forces on both ends of each member [N, N mm], in its axes there.
         loads: The loads on members.
         reactions: (c, n, 6) what supports and links to the ground put on nodes [N, N mm].
+        linked: (c, n, 6) what links put on each of the nodes that they join [N, N mm].
         spring_forces: (c, s, 6) what springs put on their first node, along their axes [N, N mm].
         touch: (c, k) which contacts push.
         contact_forces: (c, k) how hard [N].
@@ -56,6 +57,7 @@ class Solution:
     end_forces: Floats
     loads: AlongMembers
     reactions: Floats
+    linked: Floats
     spring_forces: Floats
     touch: Bools
     contact_forces: Floats
@@ -127,8 +129,8 @@ def _nothing(ready: Model, loose: dict[str, tuple[Mechanism, ...]]) -> Solution:
     return Solution(
         model=ready, cases=(), loose=loose, unsettled=(), displacements=np.zeros((0, n, 6)),
         end_forces=np.zeros((0, m, 12)), loads=along_members(ready.frame, ready.beams.runs, ()),
-        reactions=np.zeros((0, n, 6)), spring_forces=np.zeros((0, s, 6)), touch=np.zeros((0, k), bool),
-        contact_forces=np.zeros((0, k)), residual=np.zeros(0),
+        reactions=np.zeros((0, n, 6)), linked=np.zeros((0, n, 6)), spring_forces=np.zeros((0, s, 6)),
+        touch=np.zeros((0, k), bool), contact_forces=np.zeros((0, k)), residual=np.zeros(0),
     )  # fmt: skip
 
 
@@ -185,8 +187,10 @@ def summed_up(
     for link in frame.links:
         held[ready.numbers[link.second]] |= link.first is None
     reactions = np.where(held, missing, 0.0)[:, :-1]
+    tied = np.where(held, 0.0, missing)[:, :-1]
     return Solution(
         model=ready, cases=acting.cases, loose=loose, unsettled=unsettled, displacements=moved[:, :-1], end_forces=ends,
-        loads=acting.loads, reactions=reactions, spring_forces=springs, touch=touch, contact_forces=force,
+        loads=acting.loads, reactions=reactions, linked=tied, spring_forces=springs, touch=touch,
+        contact_forces=force,
         residual=np.abs(left).max(axis=0, initial=0.0) / largest,
     )  # fmt: skip
