@@ -232,7 +232,10 @@ def boxes_apart(a: Solid, b: Solid, by: float) -> bool:
 def test_every_made_part_touches_another_one(design: str) -> None:
     job = built(design, "ridge-workshop")
     everything = solids(job)
+    bolted = {one.part for part in job.parts if part.fastener for one in part.fastener.clamped}
     for i, one in enumerate(everything):
+        if one.part in bolted:
+            continue  # a bolt may hold it away from all else, as the plate of the hitch that turns
         others = [o for k, o in enumerate(everything) if k != i and not boxes_apart(one, o, 1.0)]
         assert any(between(one, other) < 0.8 for other in others), f"{one.part} meets nothing"
 

@@ -282,8 +282,8 @@ def test_tacks_grow_with_the_girth() -> None:
 def test_gap_between_the_cheeks_of_the_hitch_is_the_length_of_the_tow_bush() -> None:
     # closed form: the cheeks lie against both ends of the bush, which is cut to 60
     job = example("hut-trailer")
-    (hitch,) = (w for w in fit_up(job) if w.assembly == "hitch")
-    (gap,) = (c for c in hitch.checks if c.kind == "between")
+    (hitch,) = (w for w in fit_up(job) if w.assembly == "hitch yoke")
+    (gap,) = (c for c in hitch.checks if c.kind == "between" and c.pieces[0].part == "hitch-cheek")
     assert gap.value == pytest.approx(60.0, abs=1e-6)
     assert gap.value == pytest.approx(job.part("tow-bush").cut_length, abs=1e-6)
     assert {piece.part for piece in gap.pieces} == {"hitch-cheek"}

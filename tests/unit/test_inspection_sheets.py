@@ -18,7 +18,6 @@ import pikepdf
 import pytest
 
 from factories import make_job
-from handbarrow.design.values import Bought
 from handbarrow.job.values import Job
 from handbarrow.laws.geometry.path import sample
 from handbarrow.sheets.care import care_page
@@ -78,7 +77,7 @@ def test_track_is_found_from_the_wheels_where_no_result_says_it() -> None:
 def test_only_bought_parts_of_this_design_are_looked_at() -> None:
     for name in ("hut-trailer.yaml", "handcart.yaml"):
         job = job_of(name)
-        items = {s.item for p in job.design.parts if isinstance(s := p.shape, Bought)}
+        items = {part.stock for part in job.parts if part.kind == "bought"}
         listed = [one for one in fitted(job) if not one.id.startswith("assembly-")]
         assert {one.name for one in listed} == items
         assert all(one.look for one in listed)

@@ -79,15 +79,23 @@ def laid(job: Job, met: tuple[Contact, ...] | None = None) -> tuple[Laid, ...]:
             held = {loose[(part.id, name)] for name in on if (part.id, name) in loose}
             if parts[part.id].kind == "bought":
                 how = "bought"
+            elif any(_holds(parts[name], part.id) for name in on):
+                how = "bolt"
             elif held:
                 how = sorted(held)[0]
             elif to != part.assembly:
                 how = "rests"
             else:
                 continue
-            on = on if how in ("bought", "rests") else tuple(n for n in on if loose.get((part.id, n)) == how)
+            if held and how not in ("bought", "rests"):
+                on = tuple(n for n in on if loose.get((part.id, n)) == how)
             out.append(Laid(part=part.id, on=on, assembly=part.assembly, to_assembly=to, how=how))  # type: ignore[arg-type]
     return tuple(out)
+
+
+def _holds(part: JobPart, held: str) -> bool:
+    """Whether a part is a bolt that goes through another one."""
+    return part.fastener is not None and any(one.part == held for one in part.fastener.clamped)
 
 
 def _of_job(parts: Mapping[str, JobPart], met: Iterable[Contact]) -> list[Contact]:

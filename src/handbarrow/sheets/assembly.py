@@ -49,6 +49,7 @@ def groups_of(job: Job, lines: Sequence[Laid]) -> list[Group]:
     parts together comes in the step in which the last of them is bolted on.
     """
     order = list(dict.fromkeys(part.assembly for part in job.parts))
+    lines = _once(lines)
     own = {line.part: (line.assembly, line.to_assembly) for line in lines}
     bought = {part.id for part in job.parts if part.kind == "bought"}
     groups: dict[tuple[str, str], list[Laid]] = {}
@@ -67,18 +68,16 @@ def groups_of(job: Job, lines: Sequence[Laid]) -> list[Group]:
             key = max([key, *bolted], key=turn)
         groups.setdefault(key, []).append(line)
     keys = sorted(groups, key=turn)
-    return [Group(a, b, tuple(_hosts_first(job, _once(groups[(a, b)])))) for a, b in keys]
+    return [Group(a, b, tuple(_hosts_first(job, groups[(a, b)]))) for a, b in keys]
 
 
 def _once(lines: Sequence[Laid]) -> list[Laid]:
-    """A bought part that holds several assemblies together stands in a step once, with all that it is on."""
-    out: dict[tuple[str, bool], Laid] = {}
-    for line in lines:
-        key = (line.part, line.how == "bought")
-        known = out.get(key) if key[1] else None
-        out[key if key[1] else (f"{line.part} {line.to_assembly} {line.how}", False)] = (
-            line if known is None else replace(known, on=tuple(dict.fromkeys((*known.on, *line.on))))
-        )
+    """A bought part that holds several assemblies together stands there once, with all that it is on."""
+    out: dict[object, Laid] = {}
+    for number, line in enumerate(lines):
+        key = line.part if line.how == "bought" else number
+        known = out.get(key)
+        out[key] = line if known is None else replace(known, on=tuple(dict.fromkeys((*known.on, *line.on))))
     return list(out.values())
 
 
