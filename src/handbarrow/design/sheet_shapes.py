@@ -4,36 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from handbarrow.laws.folding.edge_sides import SideWish
 from handbarrow.laws.folding.hems import SheetHem
-from handbarrow.laws.folding.strip import Fold
 from handbarrow.laws.geometry.path import Vec2, Vec3
 
-__all__ = ["RAW", "Rolled", "Sheet", "SheetHole", "SheetSide"]
+__all__ = ["RAW", "Rolled", "Sheet", "SheetHole"]
 
 RAW = SheetHem(kind="raw")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SheetSide:
-    """What is folded along one edge of the flat.
-
-    Attributes:
-        edge: Number of the edge, from 0: the one that leaves that point of the outline.
-        heights: Outside sizes of its sides, outwards from the edge [mm]; empty: nothing but a hem.
-        folds: The fold before each of them; positive angles turn up, towards `facing`.
-        hem: Of its free edge.
-        hem_up: Whether the hem is folded up, as seen on the blank.
-        start: Where along the edge it begins [mm]; None: at the corner, or beside the side that is folded there.
-        end: Where it ends, from the edge's start [mm]; None: likewise.
-    """
-
-    edge: int
-    heights: tuple[float, ...] = ()
-    folds: tuple[Fold, ...] = ()
-    hem: SheetHem = RAW
-    hem_up: bool = True
-    start: float | None = None
-    end: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +79,7 @@ class Sheet:
 
     stock: str
     outline: tuple[Vec2, ...] = ()
-    sides: tuple[SheetSide, ...] = ()
+    sides: tuple[SideWish, ...] = ()
     holes: tuple[SheetHole, ...] = ()
     rolled: Rolled | None = None
     gap: float = 0.0

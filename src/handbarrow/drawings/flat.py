@@ -10,7 +10,7 @@ from handbarrow.drawings.contours import Contour
 from handbarrow.drawings.dxf_document import DxfFile
 from handbarrow.drawings.marking import Figure
 
-__all__ = ["LAYERS", "flat_dxf"]
+__all__ = ["LAYERS", "add_figure", "flat_dxf"]
 
 LAYERS = ("cut", "drill", "mark")
 ARM = 2.0
@@ -20,6 +20,12 @@ ARM = 2.0
 def flat_dxf(shape: Figure) -> bytes:
     """Return a plate as DXF R2010. The same plate gives the same bytes."""
     out = DxfFile()
+    add_figure(out, shape)
+    return out.to_bytes()
+
+
+def add_figure(out: DxfFile, shape: Figure) -> None:
+    """Put an outline with what is cut and drilled in it into a file, on layers of its own."""
     for layer in LAYERS:
         out.add_layer(layer)
     _polyline(out, shape.contour)
@@ -31,7 +37,6 @@ def flat_dxf(shape: Figure) -> bytes:
         for x, y in opening.centres:
             out.line((x - ARM, y), (x + ARM, y), "mark")
             out.line((x, y - ARM), (x, y + ARM), "mark")
-    return out.to_bytes()
 
 
 def _polyline(out: DxfFile, contour: Contour) -> None:

@@ -12,12 +12,13 @@ from typing import Literal
 
 import numpy as np
 
-from handbarrow.design.values import BarHole, Bought, PlateShape, Run
+from handbarrow.design.values import BarHole, Bought, PlateShape, Run, Sheet
 from handbarrow.drawings.contours import flattened, slot_outline
 from handbarrow.drawings.mesh_flat import Skin, plate_skin, turned_skin
 from handbarrow.drawings.mesh_openings import BarOpening
 from handbarrow.drawings.mesh_runs import Cut, RunShape, run_skin
 from handbarrow.drawings.plates import plate_figure
+from handbarrow.drawings.sheet_bodies import sheet_skin
 from handbarrow.job.fitup_holes import plate_frame
 from handbarrow.job.values import EndCut, Job, JobPart
 from handbarrow.laws.geometry.path import Centreline, Floats, Vec2, crown_by_rule, length, vec3
@@ -52,6 +53,8 @@ def part_bodies(job: Job, part: JobPart, chord: float = CHORD) -> tuple[Body, ..
     shape = job.design.part(part.id).shape
     if isinstance(shape, PlateShape):
         return (Body("plate", _plate(job, part, shape, chord)),)
+    if isinstance(shape, Sheet):
+        return (Body("plate", sheet_skin(job, part)),)
     if isinstance(shape, Bought) and shape.wheel is not None and shape.at is not None:
         return _wheel(job, shape, chord)
     return ()

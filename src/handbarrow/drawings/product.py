@@ -9,13 +9,14 @@ from itertools import pairwise
 
 import numpy as np
 
-from handbarrow.design.values import Bought, PlateShape
+from handbarrow.design.values import Bought, PlateShape, Sheet
 from handbarrow.drawings.ends import end_wrap
 from handbarrow.drawings.hidden import look, named_view
 from handbarrow.drawings.ink import FINE, MEDIUM, Point, Stroke, Text, dashed
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.placing import Room
 from handbarrow.drawings.shapes import balloon, balloon_radius, balloon_text, circle
+from handbarrow.drawings.sheet_bodies import sheet_mesh
 from handbarrow.drawings.solids import Solid, placed, plate, run, wheel
 from handbarrow.drawings.words import ALT
 from handbarrow.job.values import Job, JobPart
@@ -61,6 +62,8 @@ def part_solids(job: Job, part: JobPart) -> list[Solid]:
     lift = job.product.lift
     if isinstance(shape, PlateShape):
         return [_plate_solid(part, shape, lift)]
+    if isinstance(shape, Sheet):
+        return [sheet_mesh(job, part)]
     if isinstance(shape, Bought) and shape.wheel is not None and shape.at is not None:
         x, y, z = shape.at
         return wheel(part.id, (x, y, z + lift), shape.axis, shape.wheel.width, shape.wheel.bead_seat)

@@ -11,7 +11,7 @@ import numpy as np
 
 from handbarrow.design.bodies import TOUCHES, Bodies
 from handbarrow.design.placing import Scene as Placed
-from handbarrow.design.values import Bought, Joint, Part, PlateShape, Product, Target
+from handbarrow.design.values import Joint, Part, PlateShape, Product, Run, Target
 from handbarrow.job.bends import radius_rule
 from handbarrow.job.fitup_holes import Holes, bolted, holes_of, plate_frame, stands_in_hole
 from handbarrow.job.fitup_touch import crossings, plate_touches
@@ -120,10 +120,10 @@ def _laps(product: Product, workshop: Workshop, scene: Scene) -> Iterator[Contac
     asks = [
         (Target(part=part.id, copy=k), other)
         for part in product.design.parts
-        if not isinstance(part.shape, Bought)
+        if isinstance(part.shape, Run | PlateShape)
         for k in range(1, len(part.copies) + 1)
         for name in dict.fromkeys(t.part for t in part.on)
-        if not isinstance(product.design.part(name).shape, Bought)
+        if isinstance(product.design.part(name).shape, Run | PlateShape)
         for other in bodies.likely(Target(part=part.id, copy=k), [name])[1]
     ]
     gaps = bodies.gaps([(piece, (other,)) for piece, other in asks])

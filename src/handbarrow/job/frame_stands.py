@@ -9,7 +9,7 @@ from typing import NamedTuple
 from handbarrow.design.measures import place_of
 from handbarrow.design.placing import Scene as Placed
 from handbarrow.design.uses import ResultPoint
-from handbarrow.design.values import Bought, Product, Target
+from handbarrow.design.values import Bought, Product, Sheet, Target
 from handbarrow.findings import Finding
 from handbarrow.job.bends import radius_rule
 from handbarrow.job.frame_values import FrameOfProduct
@@ -60,10 +60,10 @@ def holds_of(
 
 
 def _carrier(product: Product, target: Target) -> Target:
-    """The piece itself; of a bought part, the first thing that it is on."""
+    """The piece itself; of a bought part or one of sheet, the first thing that it is on."""
     for _ in range(20):
         part = product.design.part(target.part)
-        if not isinstance(part.shape, Bought) or not part.on:
+        if not isinstance(part.shape, Bought | Sheet) or not part.on:
             return target
         target = part.on[0]
     return target

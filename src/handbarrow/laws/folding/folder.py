@@ -25,6 +25,10 @@ Floats = NDArray[np.float64]
 Held = Literal["start", "end"]
 Blocked = Literal["swung side too short", "clamped side too short", "hits the clamp", "hits the bed", "hits the beam"]
 SWING_STEP_RAD = math.radians(6)
+PRESSED_FROM_RAD = math.radians(135)
+"""What turns further is a hem: folded so far by the beam, if the clamp's nose lets it, and then pressed flat under the
+clamp (common practice, no source)."""
+CLEAR_OF_NOSE_RAD = math.radians(2)
 FREE = 0.02
 """Faces that lie on each other are drawn so far apart that they do not count as hitting [mm]."""
 
@@ -159,6 +163,8 @@ def _swing(strip: FoldedStrip, done: frozenset[int], fold: int, folder: Folder) 
     if _cross(clamped, bed):
         return "hits the bed"
     full = mark.angle_rad + folder.over_rad
+    if mark.angle_rad > PRESSED_FROM_RAD:
+        full = min(PRESSED_FROM_RAD, math.pi - folder.nose_rad - CLEAR_OF_NOSE_RAD)
     turned = np.linspace(0.0, full, max(2, math.ceil(full / SWING_STEP_RAD) + 1))[1:]
     swings = _swung(swung, turned, used, strip.neutral_height(strip.folds[fold])).reshape(-1, 2, 2)
     if _cross(swings, clamp):

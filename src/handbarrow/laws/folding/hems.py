@@ -11,7 +11,7 @@ from typing import Literal
 
 from handbarrow.laws.folding.strip import Fold, FoldedStrip, strip_from_sizes
 
-__all__ = ["HEM_SHARE", "HemKind", "SheetHem", "hem_adds", "hem_fold_lines", "hemmed_strip"]
+__all__ = ["HEM_SHARE", "HemKind", "SheetHem", "hem_adds", "hem_fold_lines", "hem_folds", "hemmed_strip"]
 
 HEM_SHARE = 0.5
 """Where the neutral line lies in a fold shut on itself: the middle of the sheet [-]. It gives the trade's rule that a
@@ -43,8 +43,11 @@ class SheetHem:
             raise ValueError(f"gap={self.gap:g} mm does not go with a {self.kind} edge")
 
 
-def _hem_folds(hem: SheetHem, thickness: float) -> list[tuple[float, float]]:
-    """Outside size of the layer beyond each fold and the fold's inside radius, from the sheet to its raw edge."""
+def hem_folds(hem: SheetHem, thickness: float) -> list[tuple[float, float]]:
+    """Return the outside size of the layer beyond each fold and its inside radius, from the sheet to its raw edge [mm].
+
+    Source: plane geometry; a hem folded twice lies round itself.
+    """
     if hem.kind == "raw":
         return []
     if hem.kind == "double":
@@ -75,7 +78,7 @@ def hemmed_strip(
     119.14
     """
     sign = math.pi if turn == "up" else -math.pi
-    first, last = _hem_folds(start, thickness), _hem_folds(end, thickness)
+    first, last = hem_folds(start, thickness), hem_folds(end, thickness)
     sizes = [s for s, _ in reversed(first)] + [size] + [s for s, _ in last]
     shares = [start.share] * len(first) + [end.share] * len(last)
     radii = [r for _, r in reversed(first)] + [r for _, r in last]

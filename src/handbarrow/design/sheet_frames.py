@@ -1,0 +1,62 @@
+"""Copies of parts of sheet as flat pieces, for what touches what. Product axes, mm."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from handbarrow.design.placing import PlateFrame, Scene
+from handbarrow.design.sheet_flat import flat_part, own_axes, zone_frame
+from handbarrow.design.values import Sheet
+from handbarrow.laws.geometry.path import Floats
+
+__all__ = ["sheet_frames", "sheet_marks"]
+
+COARSE_RAD = math.radians(15)
+"""Folds and rolled strips are taken as flat pieces that turn by so much from one to the next."""
+
+
+def sheet_frames(scene: Scene, part_id: str, copy: int) -> tuple[PlateFrame, ...] | None:
+    """Return a copy of a part of sheet as flat pieces; None if the part is none, or its stock is no sheet.
+
+    Args:
+        scene: The product as it is placed.
+        part_id: The part.
+        copy: Which copy, from 1.
+    """
+    part = scene.parts[part_id]
+    shape = part.shape
+    role = scene.design.stock.get(shape.stock) if isinstance(shape, Sheet) else None
+    if not isinstance(shape, Sheet) or role is None or role.thickness is None:
+        return None
+    flat = flat_part(shape, role.thickness)
+    axes, at, m = own_axes(shape), scene.raised(shape.at), scene.transform(part_id, copy)
+    out = []
+    for zone in flat.zones(COARSE_RAD):
+        origin, own, outline = zone_frame(flat, zone.side, zone.outline)
+        placed = own @ axes
+        out.append(
+            PlateFrame(
+                part=part,
+                copy=copy,
+                origin=m[:3, :3] @ (origin @ axes + at) + m[:3, 3],
+                axes=placed @ m[:3, :3].T,
+                thickness=role.thickness,
+                outline=outline,
+            )
+        )
+    return tuple(out)
+
+
+def sheet_marks(scene: Scene, part_id: str) -> Floats | None:
+    """Return corners of the pieces of copy 1, both faces, (n, 3) [mm]."""
+    frames = sheet_frames(scene, part_id, 1)
+    if frames is None:
+        return None
+    points = []
+    for frame in frames:
+        flat = np.column_stack([frame.outline, np.zeros(len(frame.outline))])
+        faces = np.vstack([flat, flat + np.array([0.0, 0.0, frame.thickness])])
+        points.append(frame.origin + faces @ frame.axes)
+    return np.vstack(points)
