@@ -192,6 +192,46 @@ def sheets(
 
 @app.command(
     help=said(
+        "Say which tubes on sale would do.\n\nFor every role one step down and up: what it costs in mass and money and "
+        "gains in margin. With --all: every combination."
+    )
+)
+@design_file
+@workshop_file
+@click.option("--role", "roles", multiple=True, metavar="ROLE", help=said("Only this role; may be given again."))
+@click.option("--all", "whole", is_flag=True, help=said("Every combination of what is on sale for these roles."))
+@click.option(
+    "--most", type=int, default=2000, show_default=True, metavar="N", help=said("Refuse more combinations than this.")
+)
+@click.option("--jobs", type=int, default=0, metavar="N", help=said("Processes; left out: one for each core."))
+@click.option("--cluster", default="", metavar="ADDRESS", help=said("A Dask scheduler to try them on."))
+@click.option(
+    "--into", type=_file, multiple=True, metavar="FILE", help=said("All that was tried: .csv a table, .svg a chart.")
+)
+@json_option
+def tubes(
+    design: Path,
+    workshop: Path,
+    roles: tuple[str, ...],
+    whole: bool,
+    most: int,
+    jobs: int,
+    cluster: str,
+    into: tuple[Path, ...],
+    as_json: bool,
+) -> None:
+    """Say which tubes on sale would do.
+
+    For every role one step down and up: what it costs in mass and money and gains in margin. With --all: every
+    combination.
+    """
+    from handbarrow.cli.tubes import Asked, answer
+
+    sys.exit(answer(design, workshop, Asked(roles, whole, most, jobs, cluster, into), as_json=as_json))
+
+
+@app.command(
+    help=said(
         "Say whether a printed sheet still counts.\n\nCODE is the text of its square code, or the code printed at its "
         "head. Leaves with 0 if the sheet is current, with 1 if it is superseded."
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
+from copy import copy
 from dataclasses import replace
 
 from handbarrow.design.naming import unknown_target
@@ -57,6 +58,7 @@ class DesignSource:
         self._first: Design | None = None
         self._first_names: dict[str, float] = {}
         self._kept: dict[str, Kept] = {}
+        self._as_read = True
 
     @property
     def places(self) -> Mapping[str, Place]:
@@ -81,11 +83,25 @@ class DesignSource:
         for name in overrides or {}:
             if name not in self._sizes.entries:
                 raise KeyError(name)
-        if not overrides and self._first is not None:
+        if not overrides and self._first is not None and self._as_read:
             return self._first, []
         book = Book(self._tree.place)
         design = self._build(book, overrides or {})
         return (None if book.failed else design), self._placed(book)
+
+    def with_stock(self, roles: Mapping[str, StockRole]) -> DesignSource:
+        """Return the same design with other stock in some roles; the file stays as it is.
+
+        Raises:
+            KeyError: If there is no such role.
+        """
+        for name in roles:
+            if name not in self._roles:
+                raise KeyError(name)
+        other = copy(self)
+        other._roles = {**self._roles, **roles}
+        other._as_read = False
+        return other
 
     def first(self) -> list[Finding]:
         """Evaluate for the first time; return the findings of reading and evaluating together."""

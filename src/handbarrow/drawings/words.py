@@ -9,6 +9,15 @@ __all__ = ["ALT", "DRAWN", "FACES", "USED"]
 DRAWN = Words(
     "drawn",
     {
+        # a chart of tubes
+        "choices_mass": "mass of one unit, kg",
+        "choices_margin": "least margin of stress",
+        "choices_holds": "holds from here up",
+        "choices_fails": "fails from here down",
+        "choices_none": "nothing that can be made and was checked",
+        # a blank
+        "fold_up": "{number} up {angle:g}°",
+        "fold_down": "{number} down {angle:g}°",
         # a former
         "former_start": "START of the curve",
         "former_face": "{part}: FACE R {radius}",
@@ -99,6 +108,7 @@ ALT = Words(
     "shows",
     {
         "nothing": "{what}: nothing to draw",
+        "choices": "Chart: {count} combinations of tubes, mass across, margin up; {best} that no other one beats are filled",
         "former": "Former for {part}, full size: a board whose face has a radius of {radius}; pull to {angle} degrees",
         "titled": "{titles}. {drawing}",
         "bent_true": "{part} bent, true view, scale {scale}; sizes {sizes}",
@@ -115,6 +125,7 @@ ALT = Words(
         "bar": "Bar of {stock}, {length}: {pieces}, left {left}",
         "drilled": "{part} at true size, {faces}: {holes}",
         "from_start": "{x} from the start",
+        "blank": "Blank of {part} at true size, {size}; fold lines: {folds}",
         "plate": "Plate {part} at true size, {size}: {holes}",
         "wrap": "Mitre wrap at 1:1 for the start of {part}: {width} mm wide, cut along the curve",
         "wrap_end": "Mitre wrap at 1:1 for the end of {part}: {width} mm wide, cut along the curve",
