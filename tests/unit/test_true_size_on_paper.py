@@ -154,7 +154,7 @@ def numbers_of(text: str, title: str) -> set[float]:
 
 @pytest.mark.parametrize(
     ("of", "plate"),
-    [(TRAILER, p) for p in ("clamp-plate", "swivel-plate", "hood-bracket", "cot-guide", "hitch-cheek")]
+    [(TRAILER, p) for p in ("clamp-plate", "pitch-lug", "hood-bracket", "cot-guide", "hitch-cheek")]
     + [(CART, "axle-plate")],
 )
 def test_holes_of_a_plate_are_marked_from_heavy_edges_by_the_printed_numbers(of: tuple[str, str], plate: str) -> None:
