@@ -160,7 +160,7 @@ def nearest_on_the_way(a: Bodies, b: Bodies, allowed: Flags, way: Screw, reach: 
     if not len(a.solids) or not len(b.solids):
         return []
     ends = np.concatenate([a.solids.start, a.solids.start + a.solids.along])
-    travel = way.longest(ends).reshape(2, -1).max(axis=0) + a.solids.girth * way.angle_rad
+    travel = way.longest(ends).reshape(2, -1).max(axis=0) + a.solids.girth * abs(way.angle_rad)
     steps = max(1, math.ceil(float(travel.max()) / STRIDE))
     best: dict[tuple[int, int], Near] = {}
     rows: list[tuple[Whole, Whole, Floats]] = []
@@ -184,11 +184,31 @@ def nearest_on_the_way(a: Bodies, b: Bodies, allowed: Flags, way: Screw, reach: 
                 known[pair] = found.gap[k]
                 best[pair] = Near(*pair, float(found.gap[k]), found.one[k], found.other[k], float(at[k]))
         bound = known[a.owner[i], b.owner[j]]
+        slack = np.minimum(slack, _approach(mine.rows(likely), found, way, half))
         open_ = (found.gap - slack < bound - CLOSE_IN) & (bound > -DEEP)
         i, j, at = i[open_], j[open_], at[open_]
         half /= 2
         i, j, at = np.repeat(i, 2), np.repeat(j, 2), (at[:, None] + np.array([-half, half])).ravel()
     return list(best.values())
+
+
+def _approach(moving: Solids, found: Gaps, way: Screw, half: float) -> Floats:
+    """How much nearer pairs that are apart can come within half an interval [mm]; infinite for others.
+
+    A plane square to the line between the nearest points parts the two. How fast a point crosses it is linear in the
+    point: so fast at most at an end of the solid's line, and a little more by its girth. What turns also bends off it.
+    """
+    apart = found.gap > 0
+    between = found.other - found.one
+    n = between / np.where(apart, np.linalg.norm(between, axis=1), 1.0)[:, None]
+    across = np.cross(n, way.axis) * way.angle_rad
+    lifts = (n @ way.axis) * way.shift
+    ends = np.stack([moving.start, moving.start + moving.along]) - way.point
+    speeds = np.abs(np.einsum("eni,ni->en", ends, across) + lifts).max(axis=0)
+    speeds += moving.girth * np.linalg.norm(across, axis=1)
+    arm = np.linalg.norm(ends - (ends @ way.axis)[..., None] * way.axis, axis=2).max(axis=0) + moving.girth
+    out: Floats = np.where(apart, half * speeds + (half * way.angle_rad) ** 2 * arm / 2, np.inf)
+    return out
 
 
 def _signed(a: Solids, b: Solids, enough: Floats | float) -> Gaps:
