@@ -21,9 +21,11 @@ from handbarrow.laws.hardware.consumables import (
     wire_metres_per_kg,
     wire_needed_kg,
 )
+from handbarrow.laws.hardware.nuts import bolt_mass_kg, nut_height, nut_mass_kg, washer_mass_kg
 from handbarrow.laws.hardware.sizes import (
     FASTENER_SIZES,
     PREFERRED_LENGTHS,
+    FastenerSize,
     clearance_hole,
     fastener_size,
     stress_area,
@@ -237,3 +239,32 @@ def test_longer_bolts_for_thicker_stacks() -> None:
     assert len(lengths) == len(chosen)
     with pytest.raises(ValueError, match="must not be negative"):
         bolt_for(size, -1.0)
+
+
+# Lock nuts: ASME B18.16.3M, property classes 5 and 10, largest thickness with top insert (engineersedge.com, read)
+LOCK_NUTS = {"M3": 4.5, "M4": 6.0, "M5": 6.8, "M6": 8.0, "M8": 9.5, "M10": 11.9}
+
+
+@pytest.mark.parametrize("name", LOCK_NUTS)
+def test_lock_nuts_are_as_high_as_the_list_says(name: str) -> None:
+    size = fastener_size(name)
+    assert size is not None
+    assert nut_height(size, "lock") == LOCK_NUTS[name]
+
+
+@pytest.mark.parametrize("size", FASTENER_SIZES, ids=lambda size: size.name)
+def test_thin_nuts_are_thinner_and_lock_nuts_higher_than_plain_ones(size: FastenerSize) -> None:
+    heights = [nut_height(size, kind) for kind in ("thin", "plain", "lock")]  # type: ignore[arg-type]
+    assert heights == sorted(heights) and heights[0] < heights[1] < heights[2]
+    assert nut_height(size, "welded") == nut_height(size, "plain")
+    assert nut_height(size, "tapped") == 0.0
+
+
+def test_masses_of_bolts_grow_by_their_shank() -> None:
+    size = fastener_size("M10")
+    assert size is not None
+    # closed form: 10 mm more of a rod between 9.08 and 10 mm thick
+    grown = bolt_mass_kg(size, 70.0) - bolt_mass_kg(size, 60.0)
+    assert math.pi / 4 * 9.0**2 * 10 * 7.85e-6 < grown < math.pi / 4 * 10.0**2 * 10 * 7.85e-6
+    assert washer_mass_kg(size) == pytest.approx(math.pi / 4 * (20.0**2 - 10.5**2) * 2.0 * 7.85e-6)
+    assert 0 < nut_mass_kg(size, "plain") < math.sqrt(3) / 2 * 16.0**2 * 8.4 * 7.85e-6

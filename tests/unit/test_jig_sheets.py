@@ -189,4 +189,4 @@ def test_slots_too_narrow_for_any_screw_are_said_to_need_a_pin() -> None:
 
 def test_folder_of_boards_has_one_name_for_each() -> None:
     names = [Path(folder) / name for folder, name, _ in jig_files(example("hut-trailer"))]
-    assert len(names) == len(set(names)) == 3 + 8
+    assert len(names) == len(set(names)) == 3 + 9
