@@ -69,10 +69,13 @@ def test_no_end_and_no_hole_is_left_uncut(file: StepFile) -> None:
     assert b"not cut" not in file.content
 
 
-def test_there_are_as_many_sound_solids_as_pieces_and_three_to_a_wheel(job: Job, solids: list[object]) -> None:
+def test_there_are_as_many_sound_solids_as_pieces_and_three_to_a_wheel_or_a_bolt(
+    job: Job, solids: list[object]
+) -> None:
     pieces = with_body(job)
-    wheels = [part for part, _, _ in pieces if part.kind == "bought"]
-    assert len(solids) == len(pieces) + 2 * len(wheels)
+    bought = [part for part, _, _ in pieces if part.kind == "bought"]
+    assert {part.fastener is None for part in bought} == {True, False}
+    assert len(solids) == len(pieces) + 2 * len(bought)  # a wheel: tyre, rim, hub; a bolt: head, shank, nut
     assert all(BRepCheck_Analyzer(solid).IsValid() for solid in solids)
     assert all(volume(solid) > 0 for solid in solids), "a mirrored solid is not inside out"
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from bolted_parts import LUGGED, worked_out
+from handbarrow.drawings.mesh import part_bodies
 from handbarrow.job.bolt_values import Fastener
 from handbarrow.job.values import Job
 from handbarrow.sheets.jobdata import job_document, job_schema
@@ -157,3 +158,15 @@ def test_a_nut_that_is_drilled_out_turns_on_its_bolt() -> None:
     assert job is not None, findings
     (hole,) = job.part("eye-nut").holes
     assert 10.0 < hole.diameter <= 10.5  # ISO 273 fine; 10 to 10.5: common practice, no source
+
+
+def test_a_bolt_is_drawn_where_it_sits() -> None:
+    job, _ = made(LUGGED)
+    bodies = part_bodies(job, job.part("lug-bolt"))
+    spans = [(body.skin.points[:, 1].min(), body.skin.points[:, 1].max()) for body in bodies]
+    # by hand: plates end at 18.45 either side; washer 1.6; head 5.3, nut 9.5; 55 from under the head
+    assert spans == [
+        (pytest.approx(-25.35), pytest.approx(-20.05)),
+        (pytest.approx(-20.05), pytest.approx(34.95)),
+        (pytest.approx(20.05), pytest.approx(29.55)),
+    ]

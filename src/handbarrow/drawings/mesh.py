@@ -19,6 +19,8 @@ from handbarrow.drawings.mesh_openings import BarOpening
 from handbarrow.drawings.mesh_runs import Cut, RunShape, run_skin
 from handbarrow.drawings.plates import plate_figure
 from handbarrow.drawings.sheet_bodies import sheet_skin
+from handbarrow.job.bolt_solids import bolt_pieces
+from handbarrow.job.bolt_values import Fastener
 from handbarrow.job.fitup_holes import plate_frame
 from handbarrow.job.values import EndCut, Job, JobPart
 from handbarrow.laws.geometry.path import Centreline, Floats, Vec2, crown_by_rule, length, vec3
@@ -57,6 +59,8 @@ def part_bodies(job: Job, part: JobPart, chord: float = CHORD) -> tuple[Body, ..
         return (Body("plate", sheet_skin(job, part)),)
     if isinstance(shape, Bought) and shape.wheel is not None and shape.at is not None:
         return _wheel(job, shape, chord)
+    if isinstance(shape, Bought) and part.fastener is not None and shape.at is not None:
+        return _bolt(job, part.fastener, shape, chord)
     return ()
 
 
@@ -140,6 +144,21 @@ def _wheel(job: Job, shape: Bought, chord: float) -> tuple[Body, ...]:
     at = np.add(shape.at, (0.0, 0.0, job.product.lift))
     bodies = (("tyre", ring, around), ("rim", rim, around), ("rim", hub, _steps(18.0, chord)))
     return tuple(Body(matter, _moved(turned_skin(loop, steps), frame, at)) for matter, loop, steps in bodies)  # type: ignore[arg-type]
+
+
+def _bolt(job: Job, fastener: Fastener, shape: Bought, chord: float) -> tuple[Body, ...]:
+    """A bolt with its nut, drawn simply: hexagons on a rod; washers are left out."""
+    axis = np.asarray(shape.axis, float) / np.linalg.norm(shape.axis)
+    v = np.asarray(crown_by_rule(vec3(axis)))
+    frame = np.array([axis, v, np.cross(axis, v)])
+    at = np.add(shape.at or (0.0, 0.0, 0.0), (0.0, 0.0, job.product.lift))
+    out = []
+    for one in bolt_pieces(fastener):
+        half, middle = (one.end - one.start) / 2, (one.start + one.end) / 2
+        steps = 6 if one.hexagon else _steps(one.wide / 2, chord)
+        skin = turned_skin(_block(half, 0.0, one.wide / 2), steps)
+        out.append(Body("bar", _moved(skin, frame, at + axis * middle)))
+    return tuple(out)
 
 
 def _block(half: float, low: float, high: float) -> tuple[Vec2, ...]:

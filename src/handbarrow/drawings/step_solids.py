@@ -33,6 +33,8 @@ from handbarrow.drawings.contours import Contour, Vertex, rounded, slot_outline
 from handbarrow.drawings.mesh import run_shape
 from handbarrow.drawings.mesh_openings import BarOpening
 from handbarrow.drawings.plates import plate_figure
+from handbarrow.job.bolt_solids import bolt_pieces
+from handbarrow.job.bolt_values import Fastener
 from handbarrow.job.fitup_holes import plate_frame
 from handbarrow.job.mitre_surfaces import Plane, Scene, end_frame
 from handbarrow.job.values import Job, JobPart
@@ -69,6 +71,8 @@ def part_solids(job: Job, part: JobPart, spare: float | None = 0.0) -> tuple[Sol
         return (_plate(job, part, shape),)
     if isinstance(shape, Bought) and shape.wheel is not None and shape.at is not None:
         return _wheel(job, shape)
+    if isinstance(shape, Bought) and part.fastener is not None and shape.at is not None:
+        return _bolt(job, part.fastener, shape)
     return ()
 
 
@@ -294,6 +298,22 @@ def _plate(job: Job, part: JobPart, shape: PlateShape) -> Solid:
         holes.append(_wire(contour, origin, x, y))
     face = _face(_wire(figure.contour, origin, x, y), holes)
     return BRepPrimAPI_MakePrism(face, gp_Vec(*(z * (part.thickness or thickness)))).Shape()
+
+
+def _bolt(job: Job, fastener: Fastener, shape: Bought) -> tuple[Solid, ...]:
+    """Head, shank and nut, drawn simply, as in the skins."""
+    axis = np.asarray(shape.axis, float) / np.linalg.norm(shape.axis)
+    v = np.asarray(crown_by_rule(vec3(axis)))
+    u = np.cross(axis, v)
+    place = np.add(shape.at or (0.0, 0.0, 0.0), (0.0, 0.0, job.product.lift))
+    out = []
+    for one in bolt_pieces(fastener):
+        at, r = place + axis * one.start, one.wide / 2
+        turns = [k * math.pi / 3 for k in range(6)]
+        corners = tuple(Vertex(r * math.cos(turn), r * math.sin(turn)) for turn in turns)
+        wire = _wire(corners, at, v, u) if one.hexagon else _circle(at, axis, r)
+        out.append(BRepPrimAPI_MakePrism(_face(wire), gp_Vec(*(axis * (one.end - one.start)))).Shape())
+    return tuple(out)
 
 
 def _wheel(job: Job, shape: Bought) -> tuple[Solid, ...]:

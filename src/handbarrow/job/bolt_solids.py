@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import NamedTuple
 
 import numpy as np
 
@@ -15,7 +16,7 @@ from handbarrow.laws.geometry.path import Centreline, Floats, crown_by_rule, vec
 from handbarrow.laws.geometry.section import Section
 from handbarrow.laws.hardware.sizes import fastener_size
 
-__all__ = ["bolts"]
+__all__ = ["BoltPiece", "bolt_pieces", "bolts"]
 
 
 def bolts(job: Subject) -> list[Measured]:
@@ -34,7 +35,17 @@ def bolts(job: Subject) -> list[Measured]:
     return out
 
 
-def _bolt(bolt: Fastener, at: Floats, way: Floats) -> Solids:
+class BoltPiece(NamedTuple):
+    """Head, shank or nut of a bolt, from where to where along it from the part's place; width over its corners [mm]."""
+
+    start: float
+    end: float
+    wide: float
+    hexagon: bool
+
+
+def bolt_pieces(bolt: Fastener) -> tuple[BoltPiece, ...]:
+    """Return head, shank and nut of a bolt, along its axis from the part's place [mm]; washers are left out."""
     size = fastener_size(bolt.thread)
     if size is None:
         raise ValueError(f"{bolt.thread} is not in the table")
@@ -42,10 +53,17 @@ def _bolt(bolt: Fastener, at: Floats, way: Floats) -> Solids:
     under_nut = min(bolt.washers, 1) if bolt.nut in ("lock", "plain", "thin") and bolt.washers > 1 else 0
     head = bolt.start - (bolt.washers - under_nut) * bolt.washer
     nut = bolt.start + bolt.grip + under_nut * bolt.washer
-    pieces = [(head - size.head, head, corners), (head, head + bolt.length, size.diameter)]
+    out = [
+        BoltPiece(head - size.head, head, corners, True),
+        BoltPiece(head, head + bolt.length, size.diameter, False),
+    ]
     if bolt.nut_height:
-        pieces.append((nut, nut + bolt.nut_height, corners))
-    return joined([_round(at + way * a, at + way * b, wide) for a, b, wide in pieces])
+        out.append(BoltPiece(nut, nut + bolt.nut_height, corners, True))
+    return tuple(out)
+
+
+def _bolt(bolt: Fastener, at: Floats, way: Floats) -> Solids:
+    return joined([_round(at + way * one.start, at + way * one.end, one.wide) for one in bolt_pieces(bolt)])
 
 
 def _round(a: Floats, b: Floats, wide: float) -> Solids:
