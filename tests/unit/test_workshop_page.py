@@ -308,3 +308,22 @@ def test_an_amount_that_can_be_read_in_two_ways_is_left_to_a_person() -> None:
         "12", "12.5", "12.50", "7.00", "1200.00",
     ]  # fmt: skip
     assert [amount(text) for text in ("1.234", "1,234", "-3", "", "1..2", "12.5.1", "on request")] == [None] * 7
+
+
+@pytest.mark.parametrize("path", ["", "/law", "/prices", "/prices/take"])
+def test_a_workshop_file_that_an_editor_broke_is_told_by_every_form(desk: Desk, path: str) -> None:
+    file = desk.root / "cart/workshop.yaml"
+    file.write_text("handbarrow: workshop\nstock: [\n")
+    before = file.read_bytes()
+    files = {"list": ("list.csv", b"item,price\ntube 30x2,9\n")} if path == "/prices" else None
+    data = {
+        "token": desk.token,
+        "base": "1",
+        "die": "0",
+        "bends": "90 88",
+        "v:name": "Anvil",
+        "take": '[["name", "x"]]',
+    }
+    answer = desk.client.post(f"/p/cart/workshop{path}", data=data, files=files, headers={"origin": HERE})
+    assert answer.status_code == 422
+    assert file.read_bytes() == before

@@ -15,7 +15,6 @@ from handbarrow.web import refusals
 from handbarrow.web.answers import page, url
 from handbarrow.web.bench import bench_of
 from handbarrow.web.calibrate import law_of
-from handbarrow.web.edit import EditError
 from handbarrow.web.forms import Sent, SentForm
 from handbarrow.web.price_list import PriceList, read_rows, taken_from
 from handbarrow.web.project import Note, Project, State
@@ -52,11 +51,7 @@ def _page(
     saved: str = "",
     count: int = 0,
 ) -> Response:
-    text = _text(now)
-    try:
-        data = shop_data(text)
-    except EditError:
-        data = None
+    data = shop_data(_text(now))
     standing = bench_of(request).model.shop(now).findings
     told: dict[str, list[Json]] = {}
     for finding in (*findings, *(standing if sent is None else ())):
@@ -162,8 +157,10 @@ def look_at_prices(request: Request, project: str, sent: Sent) -> Response:
     """Show what a price list would change; nothing is written yet."""
     found, now = bench_of(request).open(project)
     name, content = sent.files.get("list", ("", b""))
-    rows = read_rows(name, content)
-    offered = rows if isinstance(rows, Finding) else taken_from(rows, shop_data(_text(now)))
+    rows, data = read_rows(name, content), shop_data(_text(now))
+    if data is None:
+        bench_of(request).model.refuse_broken(now, of="workshop")
+    offered = rows if isinstance(rows, Finding) else taken_from(rows, data)
     if not isinstance(offered, PriceList):
         return _page(request, found, now, sent={}, findings=[offered])
     lines = [
@@ -174,7 +171,7 @@ def look_at_prices(request: Request, project: str, sent: Sent) -> Response:
     context = {
         "s": SHOP, "project": found.name, "here": "workshop", "design_name": design_name(now), "number": now.number,
         "lines": lines,
-        "left": offered.left, "same": offered.same, "name": at(shop_data(_text(now)), ("name",)) or "",
+        "left": offered.left, "same": offered.same, "name": at(data, ("name",)) or "",
     }  # fmt: skip
     return page("prices.html", request.scope, context)
 

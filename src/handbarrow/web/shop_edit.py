@@ -32,8 +32,11 @@ class Edited:
 
 
 def shop_data(text: str) -> Any:
-    """Return a workshop file as plain data, every scalar as text; nothing if it cannot be read."""
-    return read_at(text, ())
+    """Return a workshop file as plain data, every scalar as text; None if it cannot be read."""
+    try:
+        return read_at(text, ())
+    except EditError:
+        return None
 
 
 def edit_shop(text: str, seen: str, given: Mapping[str, str], file: str) -> Edited:
