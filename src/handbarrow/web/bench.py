@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from starlette.requests import HTTPConnection
@@ -62,39 +64,38 @@ class Workbench:
             RefusedError: If the size was changed meanwhile (with `yours` and `theirs`), or the text is none that the
                 design can be read with; nothing is changed then.
         """
+        return self._set(name, base, f"sizes.{size}", text, partial(size_path, size=size))
+
+    def set_role(self, name: str, base: int, role: str, text: str) -> tuple[State, State]:
+        """Set what a role is made from; everything else as in `set_size`."""
+        return self._set(name, base, f"stock.{role}", text, partial(role_path, role=role))
+
+    def _set(
+        self, name: str, base: int, where: str, text: str, path_in: Callable[[str], list[str | int] | None]
+    ) -> tuple[State, State]:
+        """Write one value of the design anew; `path_in` finds it in a text of the file."""
         project, now = self.open(name)
         text = text.strip()
         self.model.refuse_broken(now, of="design")
         before = text_of(now)
-        path = size_path(before, size)
+        path = path_in(before)
+        kind, _, thing = where.partition(".")
         if path is None:
-            raise refusals.no_such_size(size)
+            raise refusals.no_such_size(thing) if kind == "sizes" else refusals.request_unclear(kind)
         theirs = scalar_text(before, path) or ""
-        if base != now.number and theirs != text and not self._untouched(project, base, size, theirs):
-            raise refusals.changed_meanwhile(f"sizes.{size}", {"yours": text, "theirs": theirs, "number": now.number})
+        if base != now.number and theirs != text and _was(project.at(base), path_in) != theirs:
+            raise refusals.changed_meanwhile(where, {"yours": text, "theirs": theirs, "number": now.number})
         if not text or len(text) > LONGEST_TEXT or any(ord(sign) < 32 for sign in text):
-            raise refusals.request_unclear(f"sizes.{size}")
+            raise refusals.request_unclear(where)
         if text == theirs:
             return now, now
         try:
             content = Content(replaced(before, path, text).encode(), now.content.workshop)
         except (EditError, UnicodeEncodeError) as fault:
-            raise refusals.request_unclear(f"sizes.{size}") from fault
+            raise refusals.request_unclear(where) from fault
         self.model.refuse_broken(State(now.number, content, now.design_file, now.workshop_file), of="design")
-        after = project.save(now, content, Note("size", {"name": size, "was": theirs, "now": text}))
+        after = project.save(now, content, Note("size", {"name": thing, "was": theirs, "now": text}))
         return now, after
-
-    @staticmethod
-    def _untouched(project: Project, base: int, size: str, theirs: str) -> bool:
-        """Whether a size still is what the person saw."""
-        seen = project.at(base)
-        if seen is None:
-            return False
-        try:
-            path = size_path(text_of(seen), size)
-            return path is not None and scalar_text(text_of(seen), path) == theirs
-        except EditError:
-            return False
 
     def compared(
         self, project: Project, base: int, state: State, units: int, *, cutting: bool
@@ -128,6 +129,23 @@ def size_path(text: str, size: str) -> list[str | int] | None:
         if scalar_text(text, path) is not None:
             return list(path)
     return None
+
+
+def role_path(text: str, role: str) -> list[str | int] | None:
+    """Return where it is written what a role is made from; None if there is no such role."""
+    path: list[str | int] = ["stock", role]
+    return path if scalar_text(text, path) is not None else None
+
+
+def _was(seen: State | None, path_in: Callable[[str], list[str | int] | None]) -> str | None:
+    """What stood there in the state that a person saw; None if that can no longer be told."""
+    if seen is None:
+        return None
+    try:
+        path = path_in(text_of(seen))
+        return None if path is None else scalar_text(text_of(seen), path)
+    except EditError:
+        return None
 
 
 def sheets_folder(project: Project) -> Path:

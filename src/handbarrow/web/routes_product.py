@@ -13,7 +13,7 @@ from handbarrow.web.answers import page, url
 from handbarrow.web.bench import bench_of
 from handbarrow.web.picture import kept_picture
 from handbarrow.web.refusals import RefusedError
-from handbarrow.web.roles import roles_of, set_role
+from handbarrow.web.roles import roles_of
 from handbarrow.web.titles import design_name
 from handbarrow.web.view import differences, finding_record, state_record, what_words
 from handbarrow.web.words import PRODUCT, WHAT
@@ -86,7 +86,7 @@ def role(request: Request, project: str, base: Base, role: Text, text: Text) -> 
     """Set what a role is made from, and go back to the product with what differs."""
     bench = bench_of(request)
     try:
-        before, after = set_role(bench, project, base, role, text)
+        before, after = bench.set_role(project, base, role, text)
     except RefusedError as fault:
         if fault.status == 404:
             raise
