@@ -13,7 +13,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from handbarrow.laws.geometry.path import Vec3
+from handbarrow.laws.geometry.path import Vec3, cross
 from handbarrow.laws.geometry.section import Section
 from handbarrow.laws.mitre.frame import EndFrame
 from handbarrow.laws.mitre.outline import outline
@@ -159,7 +159,7 @@ def weld_line(points: Floats, axis: Vec3, normals: Floats | None = None) -> Weld
     up = _unit(straight - (along @ straight)[:, None] * along)
     away = at - length[real] @ at / length[real].sum()
     away = away - (away @ straight)[:, None] * straight
-    out = np.cross(up, along) if norms is None else np.cross(((norms[1:] + norms[:-1]) / 2)[real], along)
+    out = cross(up, along) if norms is None else cross(((norms[1:] + norms[:-1]) / 2)[real], along)
     out = _unit(out)
     out = out * np.where((out * away).sum(axis=1) < 0, -1.0, 1.0)[:, None]
     corner = np.arccos(np.clip((up * out).sum(axis=1), -1, 1))
@@ -170,7 +170,7 @@ def _bisector(up: Floats, out: Floats, along: Floats) -> Floats:
     """Half way between two faces; where they are one straight line, square to it."""
     half = up + out
     flat = np.linalg.norm(half, axis=1) < 1e-9
-    half[flat] = np.cross(along, up)[flat]
+    half[flat] = cross(along, up)[flat]
     return _unit(half)
 
 
@@ -187,7 +187,7 @@ def member_forces(forces: Floats, t: Vec3, v: Vec3) -> Floats:
 
     Source: rotation; u = t x v.
     """
-    turn = np.array([t, v, np.cross(t, v)], float)
+    turn = np.array([t, v, cross(np.asarray(t, float), np.asarray(v, float))], float)
     values = np.asarray(forces, float)
     out: Floats = np.concatenate((values[..., :3] @ turn, values[..., 3:] @ turn), axis=-1)
     return out
@@ -218,17 +218,17 @@ def force_along_line(line: WeldLine, forces: Floats, at: Vec3) -> Floats:
     round_it = np.divide(round_it, size, out=np.zeros_like(round_it), where=size > 1e-9)
     stiff = np.einsum("n,ni,nj->ij", length, round_it, round_it) + np.outer(line.axis, line.axis)
     flow = ((force - pull) @ np.linalg.inv(stiff).T @ round_it.T)[..., None] * round_it
-    left = moment + np.cross(np.asarray(at, float) - middle, force) - _moment(arm, length, flow)
+    left = moment + cross(np.asarray(at, float) - middle, force) - _moment(arm, length, flow)
     own = (length**2 / 12)[:, None, None] * (np.eye(3) - line.along[:, :, None] * line.along[:, None, :])
     square = (arm**2).sum(axis=1)[:, None, None] * np.eye(3) - arm[:, :, None] * arm[:, None, :]
     inertia = np.einsum("n,nij->ij", length, square + own)
     turn = left @ np.linalg.inv(inertia).T
-    out: Floats = flow + pull[..., None, :] / line.total + np.cross(turn[..., None, :], arm)
+    out: Floats = flow + pull[..., None, :] / line.total + cross(turn[..., None, :], arm)
     return out
 
 
 def _moment(arm: Floats, length: Floats, flow: Floats) -> Floats:
-    out: Floats = np.einsum("n,...ni->...i", length, np.cross(arm, flow))
+    out: Floats = np.einsum("n,...ni->...i", length, cross(arm, flow))
     return out
 
 
@@ -245,9 +245,9 @@ def throat_stress(line: WeldLine, force: Floats, throat: ArrayLike) -> Floats:
 
     Source: EN 1993-1-8 4.5.3.2 figure 4.5 (from memory): force over throat, split along the throat's own directions.
     """
-    across = np.cross(line.along, line.bisector)
-    parts = [np.sum(force * way, axis=-1) for way in (across, line.bisector, line.along)]
-    out: Floats = np.stack(parts, axis=-1) / np.asarray(throat, float)[..., None]
+    across = cross(line.along, line.bisector)
+    ways = np.stack((across, line.bisector, line.along), axis=-1)
+    out: Floats = np.einsum("...ni,nij->...nj", force, ways) / np.asarray(throat, float)[..., None]
     return out
 
 
