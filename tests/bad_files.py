@@ -121,6 +121,17 @@ BAD: dict[str, tuple[str, str, int]] = {
     "hole-place-unclear": ("design", rail("holes: [{from start: 40, from end: 15, diameter: 8.5}]"), 11),
     "hole-size-unclear": ("design", rail("holes: [{from start: 40, diameter: 8.5, for: M8}]"), 11),
     "thread-unknown": ("design", rail("holes: [{from start: 40, for: M7}]"), 11),
+    "ride-people-lying": (
+        "design",
+        HEAD + STOCK + "ride:\n  people: {guest: {mass: 60 kg, tall: 1650}}\n" + RAIL,
+        7,
+    ),
+    "ride-soles-or-hips": (
+        "design",
+        HEAD + STOCK + "ride:\n  people: {guest: {mass: 60 kg, tall: 1650}}\n  lying:\n    flat: {head: back}\n" + RAIL,
+        10,
+    ),
+    "hitch-load-range": ("workshop", shop("limits: {hitch load: [160 N, 20 N]}"), 6),
     "swivel-turns-all": (
         "design",
         HEAD + STOCK + "swivel:\n  sideways: {turns: [frame, hitch], about: [900, 0, 300]}\n"

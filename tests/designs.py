@@ -56,7 +56,18 @@ towed at: drawbar end
 held at: [front-beam start, front-beam end]
 stands on: [axle-plate middle]
 lifts:
-  by two: {lifts: frame, at: [front-beam start, front-beam end]}
+  by two: {lifts: frame, at: [front-beam start, front-beam end], people: 2}
+ride:
+  bicycle: {mass: 90 kg, wheelbase: 1080, centre: [450, 1000], hitch: [-60, 780]}
+  people:
+    small guest: {mass: 50 kg, tall: 1530}
+  lying:
+    head back: {head: back, soles: [bed_length, 0, 60]}
+    back raised: {head: back, hips: [pivot_x, 0, 60], back: 40}
+  paths:
+    forest road: {surface: firm gravel, rises: 60, leans: 30, turn: 4000, speed: 9, kerb: 30, helpers: 1}
+  brake: 100 N
+  parking brake: yes
 
 parts:
   outer-hoop:

@@ -1,8 +1,9 @@
-"""What a product is for: `carries`, `towed at`, `held at`, `stands on`, `lifts`, `swivel`."""
+"""What a product is for: `carries`, `towed at`, `held at`, `stands on`, `lifts`, `swivel`, `ride`."""
 
 from __future__ import annotations
 
 from handbarrow.design.read_context import Context
+from handbarrow.design.read_ride import read_ride
 from handbarrow.design.read_swivel import read_swivel
 from handbarrow.design.read_targets import point_of, targets_of
 from handbarrow.design.uses import Carried, Lift, ResultPoint, Uses
@@ -12,7 +13,7 @@ from handbarrow.reading.spot import Fields, Spot
 
 __all__ = ["USES", "read_uses"]
 
-USES = ("carries", "towed at", "held at", "stands on", "lifts", "swivel")
+USES = ("carries", "towed at", "held at", "stands on", "lifts", "swivel", "ride")
 MOST = 20
 """Things carried, ways of lifting, places held."""
 
@@ -28,6 +29,7 @@ def read_uses(fields: Fields, context: Context) -> Uses:
         stands_on=_list(fields.get("stands on"), context),
         lifts=_lifts(fields.get("lifts"), context),
         swivel=read_swivel(fields.get("swivel"), context),
+        ride=read_ride(fields.get("ride")),
     )
 
 
@@ -51,7 +53,7 @@ def _lifts(spot: Spot | None, context: Context) -> tuple[Lift, ...]:
     out = []
     what = said("ways of carrying by name, as `by two: {lifts: cot, at: [handle corner 1, handle corner 2]}`")
     for name, value in spot.entries(what, MOST):
-        fields = value.fields(("lifts", "at"), ("at",))
+        fields = value.fields(("lifts", "at", "people"), ("at",))
         assembly = fields.text("lifts") if "lifts" in fields else ""
         if assembly and assembly not in context.assemblies:
             close = value.book.nearest(assembly, context.assemblies)
@@ -61,7 +63,8 @@ def _lifts(spot: Spot | None, context: Context) -> tuple[Lift, ...]:
                 expected=said("one of {names}", names=", ".join(context.assemblies)),
                 fix=said("write `{close}`", close=close) if close else said("name an assembly of the file"),
             )
-        out.append(Lift(name=" ".join(name.split()), assembly=assembly, at=_list(fields.get("at"), context)))
+        people, at = fields.whole("people", 0, 1, MOST), _list(fields.get("at"), context)
+        out.append(Lift(name=" ".join(name.split()), assembly=assembly, at=at, people=people))
     return tuple(out)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from handbarrow.design.ride_values import Ride
 from handbarrow.design.shapes import Target
 from handbarrow.laws.geometry.path import Vec3
 
@@ -38,11 +39,12 @@ class Carried:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lift:
-    """A way of carrying by hand: what is lifted, and the places where hands hold it."""
+    """A way of carrying by hand: what is lifted, the places where hands hold it, by how many people (0: not told)."""
 
     name: str
     assembly: str
     at: tuple[ResultPoint, ...]
+    people: int = 0
 
 
 SwivelWay = Literal["sideways", "up and down", "leaning"]
@@ -78,6 +80,7 @@ class Uses:
         stands_on: What it stands on beside its wheels when nobody holds it.
         lifts: How it, or an assembly of it, is carried by hand.
         swivel: The ways that its hitch turns.
+        ride: How it is ridden; None: the design does not say.
     """
 
     carries: tuple[Carried, ...] = ()
@@ -86,6 +89,7 @@ class Uses:
     stands_on: tuple[ResultPoint, ...] = ()
     lifts: tuple[Lift, ...] = ()
     swivel: tuple[Swivel, ...] = ()
+    ride: Ride | None = None
 
 
 NO_USES = Uses()

@@ -31,6 +31,7 @@ NEEDED = ("handbarrow", "name", "stock")
 WASHERS = Limits(0.1, 10.0)
 KERFS = Limits(0.0, 50.0)
 ALLOWANCES = Limits(0.0, 1000.0)
+HITCH_LOAD = Limits(0.0, 2000.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,7 +125,8 @@ def _limits(spot: Spot | None) -> ShopLimits:
     if spot is None:
         return ShopLimits()
     usual = ShopLimits()
-    keys = ("bent part", "assembled", "angle", "flatness", "useful off-cut", "merge stops", "paper thickness")
+    keys = ("bent part", "assembled", "angle", "flatness", "useful off-cut", "merge stops", "paper thickness",
+            "hitch load")  # fmt: skip
     fields = spot.fields(keys)
     bent_part = fields.number("bent part", "length", usual.bent_part, POSITIVE)
     return ShopLimits(
@@ -136,3 +138,20 @@ def _limits(spot: Spot | None) -> ShopLimits:
         merge_stops=fields.number("merge stops", "length", usual.merge_stops, NOT_NEGATIVE),
         paper_thickness=fields.number("paper thickness", "length", usual.paper_thickness, NOT_NEGATIVE),
     )
+        hitch_load=_band(fields.get("hitch load")),
+
+
+def _band(spot: Spot | None) -> tuple[float, float] | None:
+    """Least and most weight on a hitch [N]."""
+    items = [] if spot is None else spot.items(said("[least, most] as `[30 N, 160 N]`"), 2, 2)
+    if spot is None or not items:
+        return None
+    least, most = (one.number("force", HITCH_LOAD) for one in items)
+    if least >= most:
+        spot.refuse(
+            code="hitch-load-range",
+            wrong=said("from {least:g} N to {most:g} N is no range", least=least, most=most),
+            expected=said("[least, most], the second one larger"),
+            fix=said("swap them, or write how much the hitch may carry"),
+        )
+    return (least, most)

@@ -207,7 +207,10 @@ class Price:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limits:
-    """What the shop promises and keeps [mm, rad]. `assembled`: sizes of whole units and assemblies."""
+    """What the shop promises and keeps [mm, rad]. `assembled`: sizes of whole units and assemblies.
+
+    `hitch_load`: least and most that a loaded carrier may weigh on its hitch [N]; None: the shop does not say.
+    """
 
     bent_part: float = 3.0
     assembled: float = 3.0
@@ -232,6 +235,7 @@ class Workshop:
     formers: Formers = Formers()
     prices: Mapping[str, Price] = field(default_factory=dict)
     limits: Limits = Limits()
+    hitch_load: tuple[float, float] | None = None
     consumables: Consumables = NOTHING_USED
     packing: tuple[float, ...] = ()
     """Thicknesses of the washers that it packs narrow hubs with."""
