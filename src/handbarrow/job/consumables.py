@@ -9,9 +9,8 @@ from typing import NamedTuple
 from handbarrow.design.values import Product
 from handbarrow.job.fitup import THROAT, wall_of
 from handbarrow.job.fitup_contacts import contacts
-from handbarrow.job.fitup_place import sitting
+from handbarrow.job.fitup_sits import welded_sits
 from handbarrow.job.masses import mean_cut
-from handbarrow.job.mitre_surfaces import Scene
 from handbarrow.job.values import CuttingPlan, JobPart, MaterialLine
 from handbarrow.language import Said, said
 from handbarrow.laws.geometry.polygon import area_and_centroid, rounded
@@ -40,7 +39,7 @@ class Welds(NamedTuple):
 
 
 def consumables(
-    product: Product, parts: Sequence[JobPart], plan: CuttingPlan, workshop: Workshop, units: int
+    product: Product, parts: tuple[JobPart, ...], plan: CuttingPlan, workshop: Workshop, units: int
 ) -> tuple[MaterialLine, ...]:
     """Return what a batch uses up, as far as the workshop says how it welds, paints, cuts and greases.
 
@@ -87,22 +86,17 @@ def _line(item: str, need: float, unit: str, rule: Said, workshop: Workshop) -> 
 
 
 # ------------------------------------------------------------------------------------------------ welds
-def welds_of(product: Product, parts: Sequence[JobPart], workshop: Workshop) -> Welds:
+def welds_of(product: Product, parts: tuple[JobPart, ...], workshop: Workshop) -> Welds:
     """Return the welds of one unit, as fit-up has them: every two pieces of an assembly that meet and are not loose."""
-    by_id, scene = {part.id: part for part in parts}, Scene(product)
+    by_id = {part.id: part for part in parts}
     length, metal, count, unknown = 0.0, 0.0, 0, 0
-    for contact in contacts(product, workshop):
-        both = [by_id.get(contact.piece.part), by_id.get(contact.to.part)]
-        one, other = both
-        if one is None or other is None or contact.joined != "weld" or one.assembly != other.assembly:
-            continue
+    for contact, sits in welded_sits(product, workshop, parts).items():
         count += 1
-        sits = sitting(scene, by_id, contact)
         if sits.length is None:
             unknown += 1
             continue
         runs = sits.length * (2 if sits.both_sides else 1)
-        throat = THROAT * min(wall_of(one), wall_of(other))
+        throat = THROAT * min(wall_of(by_id[contact.piece.part]), wall_of(by_id[contact.to.part]))
         length += runs
         metal += fillet_metal_kg(math.sqrt(2) * throat, runs)
     return Welds(length, metal, count, unknown)

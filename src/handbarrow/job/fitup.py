@@ -12,7 +12,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from handbarrow.design.values import Target
 from handbarrow.job.fitup_checks import checks_of
 from handbarrow.job.fitup_contacts import contacts
-from handbarrow.job.fitup_place import sitting
+from handbarrow.job.fitup_place import Sitting, sitting
+from handbarrow.job.fitup_sits import welded_sits
 from handbarrow.job.fitup_values import Contact, FitJoint, FitStep, Laid, Weld, Weldment
 from handbarrow.job.mitre_surfaces import Scene
 from handbarrow.job.remembered import remembered
@@ -43,6 +44,7 @@ def fit_up(job: Job, met: tuple[Contact, ...] | None = None) -> tuple[Weldment, 
 def _fit_up(job: Job, met: tuple[Contact, ...]) -> tuple[Weldment, ...]:
     parts = {part.id: part for part in job.parts}
     scene = Scene(job.product)
+    sits = welded_sits(job.product, job.workshop, job.parts)
     found = _of_job(parts, met)
     welds = [c for c in found if c.joined == "weld" and parts[c.piece.part].assembly == parts[c.to.part].assembly]
     out = []
@@ -50,7 +52,7 @@ def _fit_up(job: Job, met: tuple[Contact, ...]) -> tuple[Weldment, ...]:
         mine = [c for c in welds if parts[c.piece.part].assembly == assembly]
         for number, group in enumerate(_groups(mine), start=1):
             steps, made = _ordered(parts, group, found)
-            joints = _joints(scene, parts, steps, made)
+            joints = _joints(scene, parts, steps, made, sits)
             base = steps[0].pieces[0]
             checks = checks_of(job, scene, base, steps, joints)
             out.append(
@@ -208,11 +210,12 @@ def _around(
 
 # ------------------------------------------------------------------------------------------------ joints
 def _joints(
-    scene: Scene, parts: Mapping[str, JobPart], steps: Sequence[FitStep], made: Sequence[tuple[int, Target, Contact]]
-) -> tuple[FitJoint, ...]:
+    scene: Scene, parts: Mapping[str, JobPart], steps: Sequence[FitStep], made: Sequence[tuple[int, Target, Contact]],
+    known: Mapping[Contact, Sitting],
+) -> tuple[FitJoint, ...]:  # fmt: skip
     out = []
     for number, (step, added, contact) in enumerate(made, start=1):
-        sits = sitting(scene, parts, contact)
+        sits = known.get(contact) or sitting(scene, parts, contact)
         both = [parts[contact.piece.part], parts[contact.to.part]]
         fillet = contact.kind not in ("mitre", "butt")
         weld = Weld(
