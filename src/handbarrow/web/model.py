@@ -84,14 +84,16 @@ class _Kept(Generic[K, V]):
             return found
         with self._lock:
             busy = self._busy.setdefault(key, threading.Lock())
-        with busy:
-            found = self.known(key)
-            if found is None:
-                found = make()
-                self.put(key, found)
-        with self._lock:
-            self._busy.pop(key, None)
-        return found
+        try:
+            with busy:
+                found = self.known(key)
+                if found is None:
+                    found = make()
+                    self.put(key, found)
+                return found
+        finally:  # also where it failed: nobody is to wait for what is not being made
+            with self._lock:
+                self._busy.pop(key, None)
 
 
 class Model:
@@ -101,7 +103,7 @@ class Model:
         self._designs: _Kept[tuple[str, str], tuple[DesignSource | None, list[Finding]]] = _Kept(4)
         self._shops: _Kept[tuple[str, str], ReadShop] = _Kept(4)
         self._jobs: _Kept[tuple[str, str, int, bool], Worked] = _Kept(5)
-        self._scenes: _Kept[tuple[str, int, tuple[tuple[str, str], ...]], bytes] = _Kept(3)
+        self._scenes: _Kept[tuple[str, tuple[tuple[str, str], ...]], bytes] = _Kept(3)
         self._evaluating = threading.Lock()
 
     def worked(self, state: State, units: int, *, cutting: bool = False) -> Worked:
@@ -119,10 +121,6 @@ class Model:
         with self._evaluating:
             _, told = work_out(source, self.shop(state), findings, 1, with_cutting=False)
         return told
-
-    def known(self, state: State, units: int) -> Worked | None:
-        """Return what a state comes to with its cutting plan, if that is known already."""
-        return self._jobs.known((state.digest, state.design_file, units, True))
 
     def put(self, state: State, units: int, job: Job) -> Worked:
         """Take over a job that was worked out elsewhere, with its cutting plan."""
@@ -142,7 +140,7 @@ class Model:
             known = {(one.name, other.name) for one in job.design.assemblies for other in one.positions}
             if (assembly, position) not in known:
                 raise refusals.no_such_position(f"{assembly}:{position}")
-        key = (state.digest, 0, tuple(sorted(positions.items())))
+        key = (state.digest, tuple(sorted(positions.items())))
         return self._scenes.get(key, lambda: product_glb(job, CHORD, positions))
 
     def design(self, state: State) -> tuple[DesignSource | None, list[Finding]]:

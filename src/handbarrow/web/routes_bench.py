@@ -43,7 +43,7 @@ def _open(request: Request, project: str) -> tuple[Workbench, Project, State, Wo
     bench = bench_of(request)
     found, now = bench.open(project)
     units = bench.units(found, None)
-    worked = bench.model.known(now, units) or bench.model.worked(now, units, cutting=True)
+    worked = bench.model.worked(now, units, cutting=True)
     return bench, found, now, worked, worked.wanted()
 
 

@@ -96,10 +96,9 @@ def job_page(
 
 def _worked(bench: Workbench, now: State, units: int) -> Worked:
     """The job with its cutting plan; without it where that would let the page wait."""
-    known = bench.model.known(now, units)
-    if known is not None:
-        return known
     plain = bench.model.worked(now, units)
+    if plain.with_cutting:
+        return plain
     pieces = sum(part.quantity for part in plain.job.parts if part.section) * units if plain.job else AT_ONCE + 1
     return bench.model.worked(now, units, cutting=True) if pieces <= AT_ONCE else plain
 

@@ -31,7 +31,7 @@ CUTS = {"cut length", "wraps", "stock"}
 
 def state_record(model: Model, project: Project, state: State, units: int) -> Json:
     """Return everything that the product page shows of a state."""
-    worked = model.known(state, units) or model.worked(state, units)
+    worked = model.worked(state, units)
     versions = project.versions.steps()
     return {
         "project": project.name,
