@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
-import importlib.util
 from collections.abc import AsyncIterator
-from importlib import import_module
 from pathlib import Path
 
 from anyio import to_thread
@@ -16,7 +14,16 @@ from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 from starlette.staticfiles import StaticFiles
 
-from handbarrow.web import refusals, routes_api, routes_product
+from handbarrow.web import (
+    refusals,
+    routes_api,
+    routes_bench,
+    routes_job,
+    routes_part,
+    routes_product,
+    routes_start,
+    routes_workshop,
+)
 from handbarrow.web.answers import HERE, refused
 from handbarrow.web.bench import Workbench
 from handbarrow.web.live import Hub
@@ -29,10 +36,7 @@ from handbarrow.web.work import Works
 
 __all__ = ["create_app"]
 
-ROOMS = ("routes_start", "routes_part", "routes_workshop", "routes_job", "routes_bench")
-"""Pages that each have a module of their own with a `router`."""
-
-
+ROOMS = (routes_api, routes_product, routes_start, routes_part, routes_workshop, routes_job, routes_bench)
 THREADS = 8
 """Requests that are worked on at once: more would only wait for the same processor."""
 
@@ -51,12 +55,8 @@ def create_app(root: Path, *, share: Share | None = None) -> FastAPI:
     app.state.bench = bench
     static = HERE / "static"
     app.mount("/static", StaticFiles(directory=static), name="static")
-    for room in (routes_api, routes_product):
-        app.include_router(room.router)
-    app.include_router(routes_api.sockets)
-    for name in ROOMS:
-        if importlib.util.find_spec(f"handbarrow.web.{name}") is not None:
-            app.include_router(import_module(f"handbarrow.web.{name}").router)
+    for router in (*(room.router for room in ROOMS), routes_api.sockets):
+        app.include_router(router)
     _answer_faults(app)
     keeper = Keeper(root)
     pairing = None if share is None else Pairing(share, keeper)
