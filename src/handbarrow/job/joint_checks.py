@@ -6,6 +6,7 @@ from handbarrow.findings import Finding
 from handbarrow.job.frame_checks import solved
 from handbarrow.job.frame_ties import pieces_of_runs
 from handbarrow.job.frame_values import Check, Subject
+from handbarrow.job.joint_fatigue import fatigue_checks
 from handbarrow.job.joint_forces import tied
 from handbarrow.job.joint_lines import seams
 from handbarrow.job.joint_walls import wall_checks
@@ -24,4 +25,4 @@ def checks(job: Subject) -> tuple[tuple[Check, ...], list[Finding]]:
     ground = Ground(job, scene, pieces_of_runs(scene))
     found = [seam for way in ways for seam in seams(job, tied(way))]
     states = weld_states(ground, found)
-    return (*weld_checks(job, states), *wall_checks(ground, found)), []
+    return (*weld_checks(job, states), *wall_checks(ground, found), *fatigue_checks(ground, states)), []

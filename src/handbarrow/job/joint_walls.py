@@ -54,7 +54,7 @@ def wall_checks(ground: Ground, found: Sequence[Seam]) -> list[Check]:
         job = ground.job
         pairs = "; ".join(f"{job.part(a).title} – {job.part(b).title}" for a, b in left)
         why = said(
-            "{pairs}: no rule for joints of tubes covers it, or its steel has no name; proof load and inspection decide",
+            "{pairs}: no rule for joints of tubes covers it, or its steel has no name; the proof load decides",
             pairs=pairs,
         )
         out.append(not_made("joints-left-out", said("walls of tubes at other joints"), why))

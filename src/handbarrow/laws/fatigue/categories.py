@@ -54,6 +54,8 @@ CATEGORIES = (
     _detail("toe of a short fillet across", 80.0, f"EN 1993-1-9 table 8.5, {MEMORY}"),
     _detail("attachment up to 50 along", 80.0, f"EN 1993-1-9 table 8.4, {MEMORY}"),
     _detail("attachment up to 80 along", 71.0, f"EN 1993-1-9 table 8.4, {MEMORY}"),
+    _detail("attachment up to 100 along", 63.0, f"EN 1993-1-9 table 8.4, {MEMORY}"),
+    _detail("attachment over 100 along", 56.0, f"EN 1993-1-9 table 8.4, {MEMORY}"),
     _detail("toe of a cross joint", 63.0, f"IIW, {MEMORY}"),
     _detail("round node, equal walls", 45.0, f"EN 1993-1-9 table 8.7, {MEMORY}", "5"),
     _detail("round node, chord twice as thick", 90.0, f"EN 1993-1-9 table 8.7, {MEMORY}", "5"),
