@@ -13,6 +13,7 @@ from handbarrow.sheets.drills import drills
 from handbarrow.sheets.fasteners import by_step, clamp_words, items_words, stack_words
 from handbarrow.sheets.hitch import hitch_pages
 from handbarrow.sheets.pages import materials
+from handbarrow.sheets.weld_on import weld_on_pages
 
 NUT = """\
   eye-nut:
@@ -132,3 +133,17 @@ def test_what_is_used_up_stands_apart_and_is_called_an_estimate() -> None:
     used = next(block for block in blocks if block["title"] == "Used up in the batch: estimate")
     assert rows(used) == [["Enamel", "1.2", "2.5", "l", "estimate: by hand", "", "18.00"]]
     assert all("Enamel" not in row for row in rows(blocks[0]))
+
+
+def test_what_is_welded_on_stands_on_the_weld_sheets() -> None:
+    assert weld_on_pages(job_of(LUGGED)) == []
+    text = LUGGED.replace("thread: M8}", "thread: M8, nut: welded}") + NUT.replace(
+        "on: rail", "welded: yes\n    on: rail"
+    )
+    (sheet,) = weld_on_pages(job_of(text))
+    assert [row[:4] for row in rows(sheet)] == [
+        ["Hex nut ISO 4032 M8", "lug", "1", "3"],
+        ["Hex nut ISO 4032 M10", "rail", "2", "6"],
+    ]
+    assert "10.5" in rows(sheet)[1][4]
+    assert any("not strength-checked" in str(remark) for remark in sheet["remarks"])

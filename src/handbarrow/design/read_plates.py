@@ -23,12 +23,21 @@ from handbarrow.laws.geometry.polygon import area_and_centroid
 from handbarrow.reading.limits import FULL_TURN, NOT_NEGATIVE, POSITIVE, Limits
 from handbarrow.reading.spot import Fields, Spot
 
-__all__ = ["BOLTED_KEYS", "BOUGHT_KEYS", "PLATE_KEYS", "WHEEL_KEYS", "read_bought", "read_plate"]
+__all__ = [
+    "BOLTED_KEYS",
+    "BOUGHT_KEYS",
+    "PLATE_KEYS",
+    "WHEEL_KEYS",
+    "own_x",
+    "read_bought",
+    "read_outline",
+    "read_plate",
+]
 
 PLATE_KEYS = ("stock", "outline", "corner radius", "holes", "slots", "at", "along", "facing")
-BOUGHT_KEYS = ("stock", "bought", "standard", "at", "axis", "mass", "count", "drilled out")
+BOUGHT_KEYS = ("stock", "bought", "standard", "at", "axis", "mass", "count", "drilled out", "welded")
 WHEEL_KEYS = ("stock", "standard", "at", "axis", "mass", "count", "pressure", "largest load", "hub", "axle")
-BOLTED_KEYS = ("bolted", "at", "axis", "mass")
+BOLTED_KEYS = ("bolted", "at", "axis", "mass", "welded")
 MOST_POINTS = 200
 
 
@@ -46,22 +55,22 @@ def read_plate(context: Context, fields: Fields) -> PlateShape:
     outline = fields.get("outline")
     return PlateShape(
         stock=fields.text("stock"),
-        outline=() if outline is None else _outline(outline),
+        outline=() if outline is None else read_outline(outline),
         corner_radius=fields.number("corner radius", "length", 0.0, NOT_NEGATIVE),
         holes=(*_holes(fields.get("holes")), *_slots(fields.get("slots"))),
         at=fields.vector("at"),
-        along=along if "along" in fields else _own_x(facing, along),
+        along=along if "along" in fields else own_x(facing, along),
         facing=facing,
     )
 
 
-def _own_x(facing: tuple[float, float, float], along: tuple[float, float, float]) -> tuple[float, float, float]:
-    """Where `along` is left out: forward if that lies in the plate, else any direction in it."""
+def own_x(facing: tuple[float, float, float], along: tuple[float, float, float]) -> tuple[float, float, float]:
+    """Return own x where `along` is left out: forward if that lies in the plate, else any direction in it."""
     return (1.0, 0.0, 0.0) if abs(facing[0]) < 1e-6 else along
 
 
-def _outline(spot: Spot) -> tuple[Vec2, ...]:
-    """The outline, counter-clockwise; one that crosses or touches itself is a finding."""
+def read_outline(spot: Spot) -> tuple[Vec2, ...]:
+    """Return the outline, counter-clockwise; one that crosses or touches itself is a finding."""
     before = len(spot.book.findings)
     points = [one.vector2() for one in spot.items(said("corner points [x, y]"), 3, MOST_POINTS)]
     if not points or len(spot.book.findings) > before:
@@ -185,4 +194,5 @@ def read_bought(context: Context, fields: Fields) -> Bought:
         axle=marks.axle,
         drilled_for=screw,
         drilled=drilled,
+        welded=fields.yes_no("welded"),
     )

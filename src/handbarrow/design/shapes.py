@@ -254,6 +254,7 @@ class Bought:
 
     `pressure_mpa` and `largest_kg` of a wheel: what it is pumped to, and what is written on the tyre; `hub`: over its
     locknuts, `axle`: its diameter. `drilled_for`: the screw that a nut is drilled out for, `drilled` to which diameter.
+    `welded`: on what it is on.
     """
 
     item: str
@@ -272,3 +273,4 @@ class Bought:
     axle: float | None = None
     drilled_for: str = ""
     drilled: float = 0.0
+    welded: bool = False

@@ -13,6 +13,7 @@ from handbarrow.sheets.assembly import assembly_pages
 from handbarrow.sheets.blocks import Block
 from handbarrow.sheets.fitup import fitup_pages
 from handbarrow.sheets.hitch import hitch_pages
+from handbarrow.sheets.weld_on import weld_on_pages
 
 __all__ = ["Making"]
 
@@ -36,7 +37,8 @@ class Making:
 
     def weld_pages(self) -> list[Block]:
         """Return the fit-up and weld sheets."""
-        return fitup_pages(self.job, fit_up(self.job, self.met), self.scenery, self.across)
+        pages = fitup_pages(self.job, fit_up(self.job, self.met), self.scenery, self.across)
+        return [*pages, *weld_on_pages(self.job)]
 
     def assembly_pages(self) -> list[Block]:
         """Return the assembly sheets and that of the hitch."""

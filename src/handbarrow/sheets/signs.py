@@ -35,6 +35,7 @@ HEAD_SIGNS: Mapping[str, Names] = {
     "+straight": ("measure", "mark", "saw", "file"),
     "+plates": ("mark", "saw", "file"),
     "+drills": ("drill",),
+    "+weld-on": ("weld", "arc light"),
     "+hitch": ("tighten", "look"),
     "+drill_tubes": ("measure", "mark", "drill"),
     "+stops": ("measure", "hold"),

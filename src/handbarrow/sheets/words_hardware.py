@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from handbarrow.language import Words
 
-__all__ = ["FASTENERS", "FITS", "HITCH", "HOLES"]
+__all__ = ["FASTENERS", "FITS", "HITCH", "HOLES", "WELD_ON"]
 
 HOLES = Words(
     "holes",
@@ -45,6 +45,23 @@ FASTENERS = Words(
         "grip": "Clamps {grip}; {showing} of thread shows.",
         "welded": "Weld the nut on first, bolt in place.",
         "packing": "Beside the hub: {washers}.",
+    },
+)
+
+WELD_ON = Words(
+    "welded on",
+    {
+        "title": "Nuts and bolts to weld on",
+        "lead": "Bought parts that are welded, each with what it sits on.",
+        "what": "What",
+        "on": "On",
+        "one": "One",
+        "batch": "Batch",
+        "note": "Note",
+        "thread": "Grind zinc off first. Turn a spare bolt into each nut while you weld, so that the thread stays whole and "
+        "square; short welds, let it cool.",
+        "not_counted": "These welds are not in the list of welds, not in what the batch uses up, and not strength-checked.",
+        "drilled": "Drilled out to {hole} first.",
     },
 )
 
