@@ -21,10 +21,11 @@ from handbarrow.web.words import PAGE
 from handbarrow.web.words_client import CLIENT
 from handbarrow.web.words_door import DOOR_WORDS
 
-__all__ = ["HERE", "door", "json_answer", "page", "refused", "url"]
+__all__ = ["HERE", "PAGE_LANGUAGES", "door", "json_answer", "page", "refused", "url"]
 
 HERE = Path(__file__).parent
-PAGES = ("en", "fr")
+PAGE_LANGUAGES = ("en", "fr")
+"""Languages that pages are written in; sheets know more."""
 
 
 def url(*parts: str | int) -> str:
@@ -67,7 +68,7 @@ def page(name: str, scope: Scope, context: Mapping[str, Any], status: int = 200)
         "client": dict(CLIENT),
         "token": scope.get("handbarrow.token", ""),
         "lang": current(),
-        "languages": {code: LANGUAGES[code] for code in PAGES},
+        "languages": {code: LANGUAGES[code] for code in PAGE_LANGUAGES},
         "path": str(scope["path"]),
         "project": "",
         "here": "",

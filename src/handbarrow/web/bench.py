@@ -18,7 +18,7 @@ from handbarrow.web.project import Note, Project, Projects, State
 from handbarrow.web.versions import Content
 from handbarrow.web.work import Works
 
-__all__ = ["Workbench", "bench_of", "size_path", "text_of"]
+__all__ = ["Workbench", "bench_of", "size_path"]
 
 LONGEST_TEXT = 500
 
@@ -77,7 +77,7 @@ class Workbench:
         project, now = self.open(name)
         text = text.strip()
         self.model.refuse_broken(now, of="design")
-        before = text_of(now)
+        before = now.text
         path = path_in(before)
         kind, _, thing = where.partition(".")
         if path is None:
@@ -118,11 +118,6 @@ def bench_of(connection: HTTPConnection) -> Workbench:
     return found
 
 
-def text_of(state: State) -> str:
-    """Return the text of the design file, with its line ends as they are."""
-    return state.content.design.decode("utf-8", "replace")
-
-
 def size_path(text: str, size: str) -> list[str | int] | None:
     """Return where a person writes a size: its value, or what is asked of it; None if there is no such size."""
     for path in (["sizes", size, "equals"], ["sizes", size, "value"], ["sizes", size]):
@@ -142,8 +137,8 @@ def _was(seen: State | None, path_in: Callable[[str], list[str | int] | None]) -
     if seen is None:
         return None
     try:
-        path = path_in(text_of(seen))
-        return None if path is None else scalar_text(text_of(seen), path)
+        path = path_in(seen.text)
+        return None if path is None else scalar_text(seen.text, path)
     except EditError:
         return None
 

@@ -7,7 +7,7 @@ from typing import Any
 from handbarrow.findings import Finding, errors
 from handbarrow.laws.units.table import of_inside
 from handbarrow.web import refusals
-from handbarrow.web.bench import size_path, text_of
+from handbarrow.web.bench import size_path
 from handbarrow.web.edit import EditError, replaced
 from handbarrow.web.model import Model
 from handbarrow.web.project import State
@@ -36,7 +36,7 @@ def limits_of(model: Model, state: State, name: str) -> dict[str, Any]:
     worked = model.worked(state, 1)
     job = worked.wanted()
     size = next((one for one in job.sizes if one.name == name), None)
-    text = text_of(state)
+    text = state.text
     path = size_path(text, name)
     if size is None or path is None:
         raise refusals.no_such_size(name)

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import datetime
+from typing import Literal
 
 __all__ = ["moment"]
 
 
-def moment(text: str) -> str:
+def moment(text: str, to: Literal["minutes", "seconds"] = "minutes") -> str:
     """Return a time for people, as `2026-11-25 13:05`; a text that is no time stays."""
     try:
-        return datetime.datetime.fromisoformat(text).astimezone().strftime("%Y-%m-%d %H:%M")
+        time = datetime.datetime.fromisoformat(text).astimezone().replace(tzinfo=None)
+        return time.isoformat(" ", to)
     except ValueError:
         return text

@@ -46,6 +46,11 @@ class State:
         """Digest of both files."""
         return "-".join(self.content.digests)
 
+    @property
+    def text(self) -> str:
+        """Text of the design file, with its line ends as they are."""
+        return self.content.design.decode("utf-8", "replace")
+
 
 @dataclass(frozen=True, slots=True)
 class Note:
@@ -94,19 +99,21 @@ class Project:
             return self._seen[1]
         content = Content(_read(design), _read(workshop))
         last = self.versions.last()
-        if last is None:
-            last = self._note(content, Note("opened", {}, "start"))
-        elif last.digests != content.digests:
-            last = self._note(content, Note("beside", {"files": self._changed(last, content)}, "beside"))
+        if last is None or last.digests != content.digests:
+            self.versions.keep(content)
+            last = self._note(content, self._noticed(last, content))
         state = State(last.number, content, design.name, workshop.name)
         stamp = (_stamp(design), _stamp(workshop), _stamp(self.versions.folder / "states.txt"))
         self._seen = (stamp, state)
         return state
 
-    def _changed(self, last: Version, content: Content) -> str:
-        design, workshop = self.files()
-        pairs = zip((design, workshop), last.digests, content.digests, strict=True)
-        return ", ".join(path.name for path, was, now in pairs if was != now)
+    def _noticed(self, last: Version | None, content: Content) -> Note:
+        """What a state is noted as that did not come through here."""
+        if last is None:
+            return Note("opened", {}, "start")
+        pairs = zip(self.files(), last.digests, content.digests, strict=True)
+        changed = ", ".join(path.name for path, was, now in pairs if was != now)
+        return Note("beside", {"files": changed}, "beside")
 
     def at(self, number: int) -> State | None:
         """Return the project as it was in a saved state; None if it is no longer there."""
@@ -183,6 +190,7 @@ class Project:
         return self.save(now, content, Note(kind, {"number": str(number)}, kind, number))
 
     def _note(self, content: Content, note: Note) -> Version:
+        """Put a state, of which copies were kept, on the list."""
         last = self.versions.last()
         design, workshop = content.digests
         version = Version(
@@ -195,7 +203,6 @@ class Project:
             values=note.values,
             at=note.at,
         )
-        self.versions.keep(content)
         self.versions.add(version)
         return version
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from handbarrow.laws.materials.stock import Stock, parse_stock
-from handbarrow.web.bench import Workbench, text_of
+from handbarrow.web.bench import Workbench
 from handbarrow.web.edit import EditError, read_at
 from handbarrow.web.project import State
 
@@ -17,7 +17,7 @@ Json = dict[str, Any]
 def roles_of(bench: Workbench, state: State) -> Json:
     """Return the roles as they are written, whether the workshop has such stock, and what it has."""
     try:
-        written = read_at(text_of(state), ["stock"])
+        written = read_at(state.text, ["stock"])
     except EditError:
         written = None
     shop = bench.model.shop(state).shop

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Form, Query, Request
@@ -11,6 +10,7 @@ from fastapi.responses import RedirectResponse, Response
 from handbarrow.job.build import MOST_UNITS
 from handbarrow.web.answers import page, url
 from handbarrow.web.bench import bench_of
+from handbarrow.web.moments import moment
 from handbarrow.web.picture import kept_picture
 from handbarrow.web.refusals import RefusedError
 from handbarrow.web.roles import roles_of
@@ -121,16 +121,16 @@ def step(request: Request, project: str, base: Base, step: Text) -> Response:
 @router.get("/versions")
 def versions(request: Request, project: str) -> Response:
     """All saved states, newest first."""
-    found, _ = bench_of(request).open(project)
+    found, now = bench_of(request).open(project)
     steps = found.versions.steps()
-    digests = found.state().content.digests
+    digests = now.content.digests
     rows = [
         {
             "number": one.number,
             "time": one.time,
-            "shown": _moment(one.time),
+            "shown": moment(one.time, "seconds"),
             "what": what_words(one.what, one.values),
-            "current": one.digests == digests and one.number in (steps.now, found.state().number),
+            "current": one.digests == digests and one.number in (steps.now, now.number),
             "there": found.versions.content(one) is not None,
         }
         for one in reversed(found.versions.all()[-SHOWN:])
@@ -139,18 +139,10 @@ def versions(request: Request, project: str) -> Response:
         "v": WHAT,
         "project": project,
         "here": "versions",
-        "design_name": design_name(found.state()),
+        "design_name": design_name(now),
         "versions": rows,
     }
     return page("versions.html", request.scope, context)
-
-
-def _moment(text: str) -> str:
-    """A time as this computer's clock shows it."""
-    try:
-        return datetime.datetime.fromisoformat(text).astimezone().strftime("%Y-%m-%d %H:%M:%S")
-    except ValueError:
-        return text
 
 
 @router.post("/versions")

@@ -47,7 +47,7 @@ def _start(
     others: tuple[Finding, ...] = (),
 ) -> Response:
     bench = bench_of(request)
-    texts = {} if given is None else given.texts
+    texts, projects = {} if given is None else given.texts, _projects(bench)
     told = {name: [finding_record(f) for f in found] for name, found in (wrong or {}).items()}
     fields = [
         {"name": f.name, "value": texts.get(f.name, f.says(chosen.text)), "choices": f.choices,
@@ -60,11 +60,11 @@ def _start(
         "chosen": chosen.id,
         "title": texts.get("title", START[chosen.id]),
         "fields": fields,
-        "shops": _shops(bench),
+        "shops": _shops(projects),
         "shop": texts.get("shop", ""),
         "wheels": starts.WHEELS,
-        "tubes": list(starts.tubes(starts.shop_text(starts.SHOPS[0]))),
-        "projects": _projects(bench),
+        "tubes": starts.tubes(starts.SHOPS[0]),
+        "projects": projects,
         "unclear": [finding_record(f) for f in bench.projects.unclear()],
         "refused": [finding_record(f) for f in others],
         "own": told.get("own", []),
@@ -83,15 +83,15 @@ def _projects(bench: Workbench) -> list[Json]:
             continue
         last = project.versions.last()
         time = last.time if last else ""
-        text = state.content.design.decode("utf-8", "replace")
+        text = state.text
         out.append({"name": name, "title": top(text, "name") or name, "revision": top(text, "revision"),
                     "about": top(text, "about"), "time": time, "shown": moment(time)})  # fmt: skip
     return sorted(out, key=lambda one: one["time"], reverse=True)
 
 
-def _shops(bench: Workbench) -> list[tuple[str, str]]:
+def _shops(projects: list[Json]) -> list[tuple[str, str]]:
     """Workshops to choose from: those of the projects first, then the examples."""
-    own = [(f"of:{one['name']}", START["shop_of"].format(name=one["title"])) for one in _projects(bench)]
+    own = [(f"of:{one['name']}", START["shop_of"].format(name=one["title"])) for one in projects]
     names = ((name, top(starts.shop_text(name), "name")) for name in starts.SHOPS)
     return [*own, *((name, START["shop_start"].format(name=title)) for name, title in names)]
 

@@ -23,11 +23,11 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from handbarrow.language import LANGUAGES, speaking
 from handbarrow.web import refusals
-from handbarrow.web.answers import refused
+from handbarrow.web.answers import PAGE_LANGUAGES, refused
 from handbarrow.web.pairing import Pairing
 from handbarrow.web.refusals import RefusedError
 
-__all__ = ["MOST_BODY", "PAGE_LANGUAGES", "Guard", "Keeper", "page_language"]
+__all__ = ["MOST_BODY", "Guard", "Keeper", "page_language"]
 
 MOST_BODY = 2_000_000
 """Largest form, file or call that is taken [bytes]."""
@@ -36,7 +36,6 @@ BROWSER = "handbarrow"
 LANGUAGE = "language"
 TOKEN_HEADER = "x-handbarrow-token"  # noqa: S105 - the name of a header
 TOKEN_FIELD = "token"  # noqa: S105 - the name of a field
-PAGE_LANGUAGES = ("en", "fr")
 LOCAL = ("127.0.0.1", "localhost", "[::1]")
 HOST = re.compile(r"([A-Za-z0-9._-]+|\[[0-9a-fA-F:]+\])(?::[0-9]{1,5})?", re.ASCII)
 YEAR = 365 * 24 * 3600
@@ -272,8 +271,8 @@ def _with_headers(send: Send, asked: _Asked, socket: str) -> Send:
             headers = MutableHeaders(scope=message)
             for name, value in _fixed_headers(socket).items():
                 headers.setdefault(name, value)
-            if not asked.path.startswith("/static/"):
-                headers.setdefault("cache-control", "no-store")
+            # what is static is asked for anew each time, by its mark: a new version of the program is seen at once
+            headers.setdefault("cache-control", "no-cache" if asked.path.startswith("/static/") else "no-store")
             for name, value in asked.fresh:
                 headers.append("set-cookie", f"{name}={value}; Path=/; Max-Age={YEAR}; HttpOnly; SameSite=Strict")
         await send(message)

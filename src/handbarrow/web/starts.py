@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files as package_files
@@ -164,11 +164,11 @@ def shop_text(name: str) -> str:
     return _text(f"{name}.yaml")
 
 
-def tubes(shop: str) -> Iterator[str]:
-    """Yield the round tubes of a workshop file, as its stock names them."""
-    read = read_shop(shop.encode(), WORKSHOP)
-    if read.shop is not None:
-        yield from (name for name in read.shop.stock if name.startswith("tube "))
+@cache
+def tubes(shop: str) -> tuple[str, ...]:
+    """Return the round tubes of a workshop to begin with, as its stock names them."""
+    read = read_shop(shop_text(shop).encode(), WORKSHOP)
+    return () if read.shop is None else tuple(name for name in read.shop.stock if name.startswith("tube "))
 
 
 @cache

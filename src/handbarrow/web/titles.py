@@ -19,4 +19,4 @@ def top(text: str, key: str) -> str:
 
 def design_name(state: State) -> str:
     """Return the name of the design; of its file if it has none."""
-    return top(state.content.design.decode("utf-8", "replace"), "name") or state.design_file
+    return top(state.text, "name") or state.design_file

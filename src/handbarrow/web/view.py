@@ -19,6 +19,7 @@ from handbarrow.sheets.words_answer import BATCH_CHANGES
 from handbarrow.web.edit import EditError, read_at
 from handbarrow.web.model import Model, Worked
 from handbarrow.web.project import Project, State
+from handbarrow.web.titles import design_name
 from handbarrow.web.words import SHEETS_OF, WHAT
 
 __all__ = ["differences", "finding_record", "part_record", "sheets_of", "state_record", "what_words"]
@@ -37,7 +38,7 @@ def state_record(model: Model, project: Project, state: State, units: int) -> Js
         "project": project.name,
         "number": state.number,
         "digest": state.digest,
-        "name": _design_name(worked, state),
+        "name": worked.job.design.name if worked.job else design_name(state),
         "revision": worked.job.design.revision if worked.job else "",
         "units": units,
         "readable": worked.source is not None and worked.read.shop is not None,
@@ -53,13 +54,6 @@ def state_record(model: Model, project: Project, state: State, units: int) -> Js
         "undo_what": _said_at(project, versions.now) if versions.undo else "",
         "redo_what": _said_at(project, versions.redo[-1]) if versions.redo else "",
     }
-
-
-def _design_name(worked: Worked, state: State) -> str:
-    if worked.job is not None:
-        return worked.job.design.name
-    text = state.content.design.decode("utf-8", "replace")
-    return str(_read(text, "name") or state.design_file)
 
 
 def _read(text: str, *path: str) -> Any:
@@ -88,7 +82,7 @@ def _sizes(worked: Worked, state: State) -> list[Json]:
         return []
     design, _ = worked.source.evaluate()
     sizes = worked.job.sizes if worked.job is not None else design.sizes if design is not None else ()
-    written = _read(state.content.design.decode("utf-8-sig", "replace"), "sizes") or {}
+    written = _read(state.text.removeprefix("\ufeff"), "sizes") or {}
     changes = worked.source.parts_by_size()
     return [_size(size, written.get(size.name), changes.get(size.name, ()), found=worked.job is not None)
             for size in sizes]  # fmt: skip
