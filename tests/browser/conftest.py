@@ -138,7 +138,8 @@ def opened(chromium: Callable[..., Browser]) -> Iterator[Callable[..., Watched]]
         watched.page.on("pageerror", lambda fault: watched.faults.append(str(fault)))
         watched.page.on("request", lambda request: watched.asked.append(request.url))
         watched.page.on("websocket", lambda one: watched.asked.append(one.url))
-        watched.page.goto(url, wait_until="commit")
+        answer = watched.page.goto(url, wait_until="commit")
+        assert answer is not None and answer.ok, f"{url}: {answer and answer.status}"
         watched.page.wait_for_selector("html[data-ready]")
         return watched
 

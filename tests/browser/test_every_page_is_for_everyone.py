@@ -21,7 +21,6 @@ PAGES = {
     "job": "/p/hut/job",
     "workshop": "/p/hut/workshop",
     "checks": "/p/hut/checks",
-    "prices": "/p/hut/workshop/prices",
     "bench": "/p/hut/bench",
     "ticking off": "/p/hut/bench/mitre/1",
     "saw": "/p/hut/bench/saw/1",

@@ -6,6 +6,7 @@ import contextlib
 import hashlib
 from pathlib import Path
 
+from handbarrow import __version__
 from handbarrow.drawings.product import product_view
 from handbarrow.drawings.svg import svg
 from handbarrow.job.values import Job
@@ -24,7 +25,7 @@ def picture(job: Job) -> bytes:
 
 def kept_picture(root: Path, job: Job) -> bytes:
     """Return the picture, from the folder of kept ones if it was drawn before."""
-    told = f"{job.design.digest} {job.workshop.digest} {BOX}"
+    told = f"{__version__} {job.design.digest} {job.workshop.digest} {BOX}"
     path = root / ".handbarrow" / "pictures" / f"{hashlib.sha256(told.encode()).hexdigest()[:24]}.svg"
     with contextlib.suppress(OSError):
         return path.read_bytes()
