@@ -256,3 +256,22 @@ def test_what_is_said_wrongly_of_the_ride_is_told(old: str, new: str, code: str)
 def test_a_range_of_hitch_loads_the_wrong_way_round_is_told() -> None:
     _, told, _ = read_workshop(SHOP.replace("[20 N, 160 N]", "[160 N, 20 N]"), "shop.yaml")
     assert [finding.code for finding in told] == ["hitch-load-range"]
+
+
+# ------------------------------------------------------------------------------------------------ job data
+def test_the_job_data_hold_the_ride_as_the_schema_says() -> None:
+    import jsonschema
+
+    from handbarrow.sheets.jobdata import job_schema
+    from handbarrow.sheets.ridedata import ride_document
+
+    job = subject()
+    document = ride_document(ride(job))["ride"]
+    schema = job_schema()
+    jsonschema.validate(document, {"$defs": schema["$defs"], "$ref": "#/$defs/ride"})
+    assert document["held_at"] == [1650, 270]
+    assert document["range"] == [20, 160]
+    (sacks,) = (load for load in document["loads"] if load["carried"] == "sacks")
+    assert sacks["hold"]["level"] == pytest.approx(hitch(job, "sacks", ""), abs=1e-5)
+    text = DESIGN[DESIGN.index("ride:\n") : DESIGN.index("parts:\n")]
+    assert ride_document(ride(subject(text, ""))) == {}

@@ -100,7 +100,9 @@ def _strength(job: Job) -> Json:
 
     subject = Subject(job.product, job.workshop, job.parts)
     turns = [swivel_document(reach, job.product.lift) for reach in reaches(subject)]
-    return {**strength_document(checked(job)[0], clearances(subject)), "swivel": turns}
+    from handbarrow.job.ride_checks import ride
+    return {**strength_document(checked(job)[0], clearances(subject)), "swivel": turns, **ride_document(ride(subject))}
+    from handbarrow.sheets.ridedata import ride_document
 
 
 # ------------------------------------------------------------------------------------------------ numbers
