@@ -9,8 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handbarrow.design.placing import PlateFrame, Scene
+from handbarrow.design.sheet_frames import sheet_frames, sheet_marks
 from handbarrow.design.solids import Pieces, piece_gaps, pieces_of, plate_gap, plate_point_gap, plates_gap, point_gap
-from handbarrow.design.values import Bought, Part, PlateShape, Target
+from handbarrow.design.values import Bought, Part, PlateShape, Sheet, Target
 from handbarrow.laws.geometry.path import Floats, closest, vec3
 
 __all__ = ["NEAR_BOUGHT", "TOUCHES", "Ask", "Bodies"]
@@ -24,7 +25,8 @@ SAME = 1e-6
 NEAREST = 3
 """Where no copy can touch by the boxes round them, so many of the nearest are measured."""
 
-Body = Pieces | PlateFrame
+Body = Pieces | PlateFrame | tuple[PlateFrame, ...]
+"""A run; a plate; a part of sheet as its flat pieces."""
 Ask = tuple[Target, tuple[Target, ...]]
 """A copy of a part, and the copies of another of which it must touch one."""
 
@@ -105,6 +107,8 @@ class Bodies:
                 return None, 0.0
             flat = np.column_stack([plate.outline, np.zeros(len(plate.outline))])
             return plate.origin + flat @ plate.axes, plate.thickness
+        if isinstance(shape, Sheet):
+            return sheet_marks(self.scene, part_id), 0.0
         member = self.scene.member(part_id)
         if member is None:
             return None, 0.0
@@ -141,9 +145,9 @@ class Bodies:
         mine, theirs = self._body(one), self._body(other)
         if mine is None or theirs is None:
             return None
-        if isinstance(mine, Pieces):
-            return (mine, theirs) if isinstance(theirs, Pieces) else plate_gap(theirs, mine)
-        return plate_gap(mine, theirs) if isinstance(theirs, Pieces) else plates_gap(mine, theirs)
+        if isinstance(mine, Pieces) and isinstance(theirs, Pieces):
+            return mine, theirs
+        return _flat_gap(mine, theirs)
 
     def _from_place(self, bought: Target, other: Target) -> float | None:
         """Distance of the place of a bought part from another part, or from its place [mm]."""
@@ -161,6 +165,8 @@ class Bodies:
         body = self._body(other)
         if body is None:
             return None
+        if isinstance(body, tuple):
+            return min(plate_point_gap(piece, point) for piece in body)
         return point_gap(body, point) if isinstance(body, Pieces) else plate_point_gap(body, point)
 
     def _place(self, bought: Target) -> Floats | None:
@@ -181,6 +187,8 @@ class Bodies:
     def _built(self, target: Target) -> Body | None:
         if isinstance(self.scene.parts[target.part].shape, PlateShape):
             return self.scene.plate(target.part, target.copy)
+        if isinstance(self.scene.parts[target.part].shape, Sheet):
+            return sheet_frames(self.scene, target.part, target.copy)
         member = self.scene.member(target.part)
         if member is None:
             return None
@@ -188,6 +196,41 @@ class Bodies:
             return pieces_of(member)
         first = self._body(Target(part=target.part))
         return first.at(self.scene.transform(target.part, target.copy)) if isinstance(first, Pieces) else None
+
+
+def _flat_gap(mine: Body, theirs: Body) -> float:
+    """Distance of two bodies one of which is a plate or of sheet; of pieces, those near by a ball round each."""
+    if isinstance(mine, Pieces):
+        if isinstance(theirs, Pieces):
+            raise TypeError("two runs are measured together")
+        return _flat_gap(theirs, mine)
+    ours = mine if isinstance(mine, tuple) else (mine,)
+    best = math.inf
+    if isinstance(theirs, Pieces):
+        for frame in ours:
+            best = min(best, plate_gap(frame, theirs) if _apart(frame, theirs) < best else best)
+        return best
+    others = theirs if isinstance(theirs, tuple) else (theirs,)
+    for gap, one, other in sorted(((_apart(a, b), a, b) for a in ours for b in others), key=lambda pair: pair[0]):
+        if gap >= best or best <= TOUCHES:
+            break
+        best = min(best, plates_gap(one, other))
+    return best
+
+
+def _apart(frame: PlateFrame, other: PlateFrame | Pieces) -> float:
+    """No more than the distance of a plate from another body: that of the balls round them [mm]."""
+    centre, reach = _ball(frame)
+    if isinstance(other, PlateFrame):
+        there, far = _ball(other)
+        return float(np.linalg.norm(centre - there)) - reach - far
+    return float((np.linalg.norm(other.centre - centre, axis=1) - other.reach).min()) - reach
+
+
+def _ball(frame: PlateFrame) -> tuple[Floats, float]:
+    flat = (frame.outline.min(axis=0) + frame.outline.max(axis=0)) / 2
+    reach = float(np.hypot(*(frame.outline - flat).T).max()) + frame.thickness
+    return frame.origin + np.array([*flat, frame.thickness / 2]) @ frame.axes, reach
 
 
 def _carried(transforms: Floats, points: Floats) -> Floats:

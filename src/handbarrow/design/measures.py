@@ -8,7 +8,8 @@ import numpy as np
 
 from handbarrow.design.naming import called, unknown_target
 from handbarrow.design.placing import Scene
-from handbarrow.design.values import Bought, Corner, PlateShape, Result, ResultPoint, Run, Target
+from handbarrow.design.sheet_flat import own_axes
+from handbarrow.design.values import Bought, Corner, PlateShape, Result, ResultPoint, Run, Sheet, Target
 from handbarrow.findings import Finding
 from handbarrow.language import said
 from handbarrow.laws.geometry.path import Centreline, Floats, Vec3, cross, layout, length, vec3
@@ -123,7 +124,11 @@ def _centre(scene: Scene, wanted: ResultPoint) -> Floats | None:
         _, centre = area_and_centroid(frame.outline)
         out: Floats = frame.origin + np.array([*centre, frame.thickness / 2]) @ frame.axes
         return out
-    if isinstance(shape, Bought) and shape.at is not None:
+    if isinstance(shape, Sheet) and shape.outline:
+        _, (x, y) = area_and_centroid(shape.outline)
+        middle: Floats = scene.raised(shape.at) + np.array([x, y, 0.0]) @ own_axes(shape)
+        return middle
+    if isinstance(shape, Bought | Sheet) and shape.at is not None:
         return scene.raised(shape.at)
     return None
 

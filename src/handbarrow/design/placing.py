@@ -10,6 +10,7 @@ import numpy as np
 
 from handbarrow.design.lines import corners_as_made, member_of
 from handbarrow.design.naming import called, mm
+from handbarrow.design.sheet_flat import own_axes
 from handbarrow.design.values import (
     Bought,
     Corner,
@@ -20,6 +21,7 @@ from handbarrow.design.values import (
     PlateShape,
     RadiusRule,
     Run,
+    Sheet,
     Target,
 )
 from handbarrow.findings import Finding, Severity
@@ -285,6 +287,10 @@ def _marks(scene: Scene, part: Part) -> Floats | None:
         return out
     if isinstance(part.shape, Bought):
         return None if part.shape.at is None else scene.raised(part.shape.at)[None, :]
+    if isinstance(part.shape, Sheet):
+        axes = np.vstack([np.zeros(3), own_axes(part.shape) * np.array([[100.0], [110.0], [120.0]])])
+        found: Floats = scene.raised(part.shape.at) + axes
+        return found
     member = scene.member(part.id)
     return None if member is None else np.asarray(member.centreline.points)
 

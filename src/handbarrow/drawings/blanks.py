@@ -11,13 +11,17 @@ from handbarrow.drawings.flat import add_figure
 from handbarrow.drawings.ink import MEDIUM, WORD, Point, Stroke, Text
 from handbarrow.drawings.marking import Figure, Marked, Place, Running, distinct, figure, set_out
 from handbarrow.drawings.model import Drawing
+from handbarrow.drawings.plates import plate_size, plate_view
 from handbarrow.drawings.words import ALT, DRAWN
 from handbarrow.job.sheet_values import SheetFold, SheetJob
 from handbarrow.job.values import Job, JobPart
 from handbarrow.laws.geometry.path import Vec2
 from handbarrow.laws.units.shown import Shown
 
-__all__ = ["FOLD_LAYERS", "blank_dxf", "blank_figure", "blank_view"]
+__all__ = ["FLAT_KINDS", "FOLD_LAYERS", "blank_dxf", "blank_figure", "blank_view", "flat_size", "flat_view"]
+
+FLAT_KINDS = ("plate", "sheet")
+"""Kinds of parts that are marked out flat at true size."""
 
 FOLD_LAYERS = {"up": "fold up", "down": "fold down"}
 DASHES: dict[str, tuple[float, ...]] = {"up": (6.0, 2.0), "down": (6.0, 1.5, 1.0, 1.5)}
@@ -84,6 +88,20 @@ def blank_dxf(part: JobPart) -> bytes:
     for fold in part.sheet.folds if part.sheet is not None else ():
         out.line(fold.start, fold.end, FOLD_LAYERS[fold.way])
     return out.to_bytes()
+
+
+def flat_view(job: Job, part_id: str) -> Drawing:
+    """Return a plate or the blank of a part of sheet at 1:1 as it is marked out.
+
+    Raises:
+        ValueError: If the part is neither.
+    """
+    return blank_view(job, part_id) if job.part(part_id).sheet is not None else plate_view(job, part_id)
+
+
+def flat_size(part: JobPart) -> tuple[float, float]:
+    """Width and height of a plate or a blank as `flat_view` lays it [mm]."""
+    return plate_size(part) if part.sheet is None else (part.sheet.length, part.sheet.width)
 
 
 def _line(fold: SheetFold, place: Place) -> Stroke:

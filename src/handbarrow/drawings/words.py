@@ -125,6 +125,8 @@ ALT = Words(
         "bar": "Bar of {stock}, {length}: {pieces}, left {left}",
         "drilled": "{part} at true size, {faces}: {holes}",
         "from_start": "{x} from the start",
+        "sheet_layout": "Sheet {size} cut into: {parts}",
+        "fold_sketch": "Blank of {part} with its fold lines: {folds}",
         "blank": "Blank of {part} at true size, {size}; fold lines: {folds}",
         "plate": "Plate {part} at true size, {size}: {holes}",
         "wrap": "Mitre wrap at 1:1 for the start of {part}: {width} mm wide, cut along the curve",

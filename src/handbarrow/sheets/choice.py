@@ -15,7 +15,10 @@ from handbarrow.sheets.codes import slug
 __all__ = ["STATIONS", "TEMPLATES", "WHOLE", "Choice", "Chosen", "as_chosen", "wrong_choice"]
 
 TEMPLATES = "templates"
-STATIONS = ("lists", "saw", "bender", "mitre", "drill", "weld", "assembly", "jigs", "buying", "inspection", TEMPLATES)
+STATIONS = (
+    "lists", "saw", "shears", "folder", "bender", "mitre", "drill", "weld", "assembly", "jigs", "buying", "inspection",
+    TEMPLATES,
+)  # fmt: skip
 """Stations whose sheets can be asked for. `lists`: parts and findings; `buying`: materials; `templates`: a book apart;
 with a part also its own, however large."""
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 
+from handbarrow.drawings.blanks import FLAT_KINDS
 from handbarrow.drawings.drilled import is_drilled_bar
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.widths import broken
@@ -33,7 +34,7 @@ Faces = Callable[[str, float], Sequence[Drawing]]
 
 def drill_keys(job: Job) -> list[str]:
     """Parts that are drawn to be drilled: plates, and bars with holes."""
-    return [part.id for part in job.parts if part.kind == "plate" or is_drilled_bar(part)]
+    return [part.id for part in job.parts if part.kind in FLAT_KINDS or is_drilled_bar(part)]
 
 
 def on_sheet(job: Job, part: JobPart, drawn: Sequence[Drawing], width: float, height: float) -> list[Item] | None:
@@ -64,7 +65,7 @@ def drill_pages(job: Job, drawings: Faces, width: float, first: float, other: fl
         part = job.part(part_id)
         found = on_sheet(job, part, drawings(part_id, width), width, other)
         items += found or []
-        large += [part.title] if found is None and part.kind == "plate" else []
+        large += [part.title] if found is None and part.kind in FLAT_KINDS else []
     items.sort(key=lambda item: -item.height)
     out: list[Block] = []
     while items or (large and not out):

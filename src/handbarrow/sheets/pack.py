@@ -34,6 +34,7 @@ from handbarrow.sheets.loads import load_pages
 from handbarrow.sheets.making import Making
 from handbarrow.sheets.patterns import patterns
 from handbarrow.sheets.release_pages import release_pages
+from handbarrow.sheets.sheetmetal import folder_pages, shears_pages
 from handbarrow.sheets.shown import batch
 from handbarrow.sheets.signs import head_signs, legend, sign_pictures
 from handbarrow.sheets.squares import sheet_codes
@@ -249,6 +250,8 @@ def _lists(job: Job, drawings: PackDrawings, pick: Chosen, paper: Paper) -> Bloc
             *pick.batch("lists", lambda: [legend(), *pages.parts(job)]),
             *pick.batch("buying", lambda: pages.materials(job)),
             *pick.batch("saw", lambda: _cutting(job, drawings, paper)),
+            *pick.batch("shears", lambda: shears_pages(job, paper.across)),
+            *pick.tagged("folder", lambda: folder_pages(few, paper.across)),
             *straights,
             *to_drill,
             *pick.parts(

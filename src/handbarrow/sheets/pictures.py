@@ -7,6 +7,7 @@ from functools import cache, partial
 
 from handbarrow.drawings.at_bender import at_bender_view
 from handbarrow.drawings.bars import cutting_bar
+from handbarrow.drawings.blanks import FLAT_KINDS, blank_dxf, blank_view, flat_view
 from handbarrow.drawings.card import card_view
 from handbarrow.drawings.drilled import bar_views
 from handbarrow.drawings.dxf import dxf, metric
@@ -49,8 +50,8 @@ def pack_drawings(job: Job) -> PackDrawings:
 
 def drilled_faces(job: Job, part_id: str, width: float) -> tuple[Drawing, ...]:
     """Return a plate, or the drilled faces of a bar, at true size."""
-    if job.part(part_id).kind == "plate":
-        return (plate_view(job, part_id),)
+    if job.part(part_id).kind in FLAT_KINDS:
+        return (flat_view(job, part_id),)
     return bar_views(job, part_id, width)
 
 
@@ -66,6 +67,8 @@ def drawing_files(job: Job) -> Iterator[tuple[str, str, Callable[[str], bytes]]]
     for part in job.parts:
         if part.kind == "plate":
             yield "plates", part.id, partial(_plate_file, job, part)
+        if part.kind == "sheet":
+            yield "blanks", part.id, partial(_blank_file, job, part)
     for part_id in template_keys(job):
         yield "templates", part_id, _files(job, partial(_template, part_id=part_id))
     yield from jig_files(job)
@@ -78,9 +81,16 @@ def _plate_file(job: Job, part: JobPart, form: str) -> bytes:
     return svg(titled(job, plate_view(job, part.id), file_lines(job, part)), texts=True).encode()
 
 
+def _blank_file(job: Job, part: JobPart, form: str) -> bytes:
+    """As of plates; the DXF has layers for folds up and down besides."""
+    if form == "dxf":
+        return blank_dxf(part)
+    return svg(titled(job, blank_view(job, part.id), file_lines(job, part)), texts=True).encode()
+
+
 def _template(job: Job, part_id: str) -> Drawing:
     part = job.part(part_id)
-    drawn = plate_view(job, part_id) if part.kind == "plate" else bending_template(job, part_id)
+    drawn = flat_view(job, part_id) if part.kind in FLAT_KINDS else bending_template(job, part_id)
     return titled(job, drawn, file_lines(job, part))
 
 

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 import typst
 
+from handbarrow.drawings.blanks import FLAT_KINDS, flat_size, flat_view
 from handbarrow.drawings.formers import former_drawing
 from handbarrow.drawings.fullsize import bending_template, is_flat_bent, template_size
 from handbarrow.drawings.model import Drawing
-from handbarrow.drawings.plates import plate_size, plate_view
 from handbarrow.drawings.tiles import Cell, Tiling, settled, sheet_map, sheet_name, tile, tiling
 from handbarrow.job.remembered import remembered
 from handbarrow.job.values import Job, JobPart
@@ -32,6 +32,7 @@ from handbarrow.sheets.pack import (
 from handbarrow.sheets.shown import head, pieces, soft
 from handbarrow.sheets.words import WORDS
 from handbarrow.sheets.words_formers import FORMERS
+from handbarrow.sheets.words_sheetmetal import SHEETMETAL
 
 __all__ = ["MOST", "Template", "file_lines", "former_keys", "template_keys", "templates", "write_templates"]
 
@@ -59,8 +60,8 @@ class Template:
     @property
     def size(self) -> tuple[float, float]:
         """Width and height of the part as it is drawn [mm]."""
-        if self.part.kind == "plate" and not self.former:
-            return plate_size(self.part)
+        if self.part.kind in FLAT_KINDS and not self.former:
+            return flat_size(self.part)
         wide, high = (dimension.value for dimension in self.drawing.dimensions)
         return wide, high
 
@@ -78,10 +79,10 @@ def template_keys(job: Job, also: Collection[str] = ()) -> tuple[str, ...]:
 
 
 def _is_large_plate(job: Job, part: JobPart) -> bool:
-    if part.kind != "plate":
+    if part.kind not in FLAT_KINDS:
         return False
     paper = paper_of(job)
-    return on_sheet(job, part, [plate_view(job, part.id)], paper.across, _room(job, paper)) is None
+    return on_sheet(job, part, [flat_view(job, part.id)], paper.across, _room(job, paper)) is None
 
 
 def _is_bent_template(part: JobPart, also: Collection[str]) -> bool:
@@ -134,8 +135,8 @@ def _former(job: Job, part: JobPart, number: int, window: tuple[float, float]) -
 
 def _ways(job: Job, part: JobPart) -> list[Drawing]:
     """A part's full-size drawing, the ways it may lie."""
-    if part.kind == "plate":
-        return [plate_view(job, part.id)]
+    if part.kind in FLAT_KINDS:
+        return [flat_view(job, part.id)]
     return [bending_template(job, part.id, turned=turned) for turned in (False, True)]
 
 
@@ -188,6 +189,7 @@ def _contents(job: Job, found: Sequence[Template]) -> Block:
 def _row(job: Job, one: Template) -> list[TableCell]:
     size = " × ".join(job.workshop.shown.length(v) for v in one.size)
     use = WORDS["template_plate" if one.part.kind == "plate" else "template_bent"]
+    use = SHEETMETAL["template_use"] if one.part.kind == "sheet" else use
     use = FORMERS["use"] if one.former else use
     return [
         {"plain": soft(one.title), "sub": f"{one.part.stock}  ·  {pieces(job, one.part)}"},
