@@ -224,3 +224,29 @@ def test_years_are_the_sum_of_damage_of_the_bounces(name: str) -> None:
 def test_without_wheels_nothing_is_said_of_rough_roads() -> None:
     _, checks = small()
     assert checks["fatigue"].verdict == "not checked"
+
+
+# ------------------------------------------------------------------------------------------------ bolts
+def test_the_tow_bolt_is_used_as_the_pin_rule_says() -> None:
+    # EN 1993-1-8 tables 3.4 and 3.10 (read at second hand): M12 5.6 through two cheeks of 5 mm and a bush of 60 mm
+    found, _ = checked("hut-trailer")
+    check = next(one for one in found.checks if one.id == "bolt-tow-bolt")
+    case = next(one for one in found.cases if one.id == check.case)
+    ((_, pull),) = case.hands  # the axis of the bolt is upright: what lies level shears it
+    shear, along = math.hypot(pull[0], pull[1]), abs(pull[2])
+    core = math.pi / 4 * (12 - 0.9382 * 1.75) ** 2
+    together = shear / 2 / (0.6 * 500 * core / 1.25) + along / (0.9 * 500 * core / 1.25) / 1.4
+    bent = shear / 8 * (60 + 2 * 5) / (1.5 * math.pi * 12**3 / 32 * 300)
+    sheared = shear / 2 / (0.6 * math.pi * 36 * 500 / 1.25)
+    pulled = along / (0.9 * 500 * core / 1.25)
+    # a cheek of S235, 20 mm from the hole's middle to its edges, hole at most 14.5 mm
+    bears = (2.8 * 20 / 14.5 - 1.7) * (20 / (3 * 14.5)) * 360 * 12 * 5 / 1.25
+    wanted = max(together, bent**2 + sheared**2, pulled, shear / 2 / bears)
+    assert check.value == pytest.approx(100 * wanted, rel=1e-3)
+    assert check.verdict == "holds"
+
+
+def test_every_bolt_of_the_hitch_carries_the_hitch() -> None:
+    found, _ = checked("hut-trailer")
+    bolts = {one.id for one in found.checks if one.id.startswith("bolt-")}
+    assert {"bolt-tow-bolt", "bolt-pitch-bolt", "bolt-lean-bolt"} <= bolts

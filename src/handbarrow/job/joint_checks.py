@@ -6,6 +6,7 @@ from handbarrow.findings import Finding
 from handbarrow.job.frame_checks import solved
 from handbarrow.job.frame_ties import pieces_of_runs
 from handbarrow.job.frame_values import Check, Subject
+from handbarrow.job.joint_bolts import bolt_checks
 from handbarrow.job.joint_fatigue import fatigue_checks
 from handbarrow.job.joint_forces import tied
 from handbarrow.job.joint_lines import seams
@@ -23,6 +24,8 @@ def checks(job: Subject) -> tuple[tuple[Check, ...], list[Finding]]:
         return (), []
     scene = Scene(job.product)
     ground = Ground(job, scene, pieces_of_runs(scene))
-    found = [seam for way in ways for seam in seams(job, tied(way))]
+    ties = [tied(way) for way in ways]
+    found = [seam for some in ties for seam in seams(job, some)]
     states = weld_states(ground, found)
-    return (*weld_checks(job, states), *wall_checks(ground, found), *fatigue_checks(ground, states)), []
+    bolts = bolt_checks(job, ways, [one for some in ties for one in some])
+    return (*weld_checks(job, states), *wall_checks(ground, found), *bolts, *fatigue_checks(ground, states)), []
