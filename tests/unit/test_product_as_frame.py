@@ -53,8 +53,9 @@ def test_the_cot_rests_on_its_two_bearers_and_the_back_rest_on_its_stop() -> Non
     assert pairs == [
         *["back-hoop on cot-cross copy 2"] * 2, *["cot-hoop on bearer"] * 2, *["cot-hoop on bearer copy 2"] * 2,
     ]  # fmt: skip
-    ways = [c.direction for c in found.frame.contacts]
-    assert np.allclose(ways, (0.0, 0.0, 1.0), atol=1e-9)
+    for contact in found.frame.contacts:  # the back rest lies down on its stop by the 6.2 mm that it is lower
+        lean = 6.2 / 448.9 if contact.name.startswith("back-hoop") else 0.0
+        assert np.allclose(contact.direction, (-lean, 0.0, 1.0), atol=1e-4)
 
 
 def test_both_wheels_are_held_on_both_sides_of_the_hub() -> None:
@@ -108,20 +109,10 @@ def test_every_case_of_the_trailer_is_in_balance() -> None:
 
 def test_a_thicker_tube_is_used_less() -> None:
     text = text_of("handcart")
-    thin, _ = checked("handcart")
-    thick, _ = strength(
-        job_of(text.replace("axle: bar 12", "axle: bar 16").replace("12.5}]", "16.5}]"), _shop_with_16())
-    )
+    thick, _ = checked("handcart")
+    thin, _ = strength(job_of(text.replace("axle: bar 16", "axle: bar 12").replace("16.5}]", "12.5}]")))
     before, after = (next(w for w in s.worst if w.part == "axle").stress_mpa for s in (thin, thick))
     assert after < before * (12 / 16) ** 3 * 1.1
-
-
-def _shop_with_16() -> str:
-    from examples_checked import EXAMPLES
-
-    shop = (EXAMPLES / "ridge-workshop.yaml").read_text()
-    bar = shop[shop.index("  bar 12:") : shop.index("  plate 5:")]
-    return shop.replace(bar, bar + bar.replace("bar 12", "bar 16"))
 
 
 def test_verdicts_follow_the_margin() -> None:
