@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from handbarrow.design.values import Target
+from handbarrow.drawings.bolts import with_bolts
 from handbarrow.drawings.fitup import Scenery, laid_view
 from handbarrow.job.frame_values import Subject
 from handbarrow.job.swivel import Reach, reaches
@@ -34,6 +35,7 @@ def hitch_pages(job: Job, scenery: Scenery, across: float) -> list[Block]:
     if not found or towed is None:
         return []
     turns = {name for reach in found for name in reach.swivel.turns}
+    scenery = with_bolts(scenery, turns)
     heavy = [piece for piece in scenery.solids if job.part(piece.part).assembly in turns]
     light = [Target(part=towed.target.part, copy=towed.target.copy)]
     light = [piece for piece in light if piece in scenery.solids and piece not in heavy]
@@ -84,8 +86,15 @@ def _touches(job: Job, reach: Reach) -> str:
 
 def _bolts(job: Job, turns: set[str]) -> list[Block]:
     """What the bolts of the hitch clamp."""
+    numbers = {part.id: number for number, part in enumerate(job.parts, start=1)}
     rows: list[list[Cell]] = [
-        [soft(part.title), soft(items_words(part)), soft(stack_words(job, part.fastener)), soft(part.note), ticks()]
+        [
+            soft(f"{part.title} ({numbers[part.id]})"),
+            soft(items_words(part)),
+            soft(stack_words(job, part.fastener)),
+            soft(part.note),
+            ticks(),
+        ]
         for part in job.parts
         if part.fastener is not None and part.assembly in turns
     ]
@@ -95,7 +104,7 @@ def _bolts(job: Job, turns: set[str]) -> list[Block]:
         (HITCH["bolt"], 0.6, "l"),
         (HITCH["bought"], 1.4, "l"),
         (HITCH["stack"], 1.4, "l"),
-        ("", 1.2, "l"),
+        (HITCH["note"], 1.2, "l"),
         ("", 0, "c"),
     ]
     return [section(HITCH["bolts"], table(columns, rows), level=2)]
