@@ -107,7 +107,7 @@ def test_the_hitch_sheet_says_how_far_each_way_and_asks_to_try_it() -> None:
     assert "view" in sheet
     assert [row[:3] for row in rows(bolts)] == [
         [
-            "lug bolt",
+            "lug bolt (3)",
             "Hex bolt ISO 4014 M8x55 + 2 × Washer ISO 7089 8 + 1 × Lock nut ISO 7040 M8",
             "lug 5, rail 26.9, lug 5",
         ]
