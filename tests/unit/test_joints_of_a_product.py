@@ -250,3 +250,52 @@ def test_every_bolt_of_the_hitch_carries_the_hitch() -> None:
     found, _ = checked("hut-trailer")
     bolts = {one.id for one in found.checks if one.id.startswith("bolt-")}
     assert {"bolt-tow-bolt", "bolt-pitch-bolt", "bolt-lean-bolt"} <= bolts
+
+
+# ------------------------------------------------------------------------------------------------ axle plates
+def test_the_plates_of_the_cart_carry_what_stands_on_its_wheels() -> None:
+    # statics: both plates together get the ground's push less the weight of wheels and axle
+    job = example_job("handcart")
+    subject = Subject(job.product, job.workshop, job.parts)
+    rolling = next(way for way in solved(subject) if way.way.id == "rolling")
+    found, _ = checked("handcart")
+    case = next(one for one in found.cases if one.id == "standing")
+    pushes = [one for one in tied(rolling) if one.tie.kind == "ball"]
+    k = pushes[0].cases.index("standing")
+    up = sum(-one.forces[k, 2] for one in pushes)
+    below = sum((part.mass_kg or 0.0) * part.quantity for part in job.parts if part.id in ("wheel", "axle"))
+    small = sum((part.mass_kg or 0.0) * part.quantity for part in job.parts if part.id in ("axle-washer", "split-pin"))
+    ground = sum(force[2] for force in case.ground)
+    assert ground - G * (below + small) - 1e-2 <= up <= ground - G * below + 1e-2
+
+
+def test_an_axle_plate_is_used_as_a_cantilever_from_its_weld() -> None:
+    # beam theory, elastic, written out for the plate of the cart: thickness, width and drop as its design says
+    job = example_job("handcart")
+    subject = Subject(job.product, job.workshop, job.parts)
+    found, _ = checked("handcart")
+    check = next(one for one in found.checks if one.id == "axle-plate-axle-plate")
+    worst, most = "", 0.0
+    part = job.part("axle-plate")
+    outline = np.array(part.outline)
+    thickness, top = part.thickness or 0.0, outline[:, 1].max()
+    seam = next(s for way in solved(subject) for s in seams(subject, tied(way)) if s.piece.part == "axle-plate")
+    rail = subject.part("frame-hoop").section
+    assert rail is not None
+    drop = seam.at[2] - next(one.tie.at[2] for one in tied(solved(subject)[0]) if one.tie.kind == "ball")
+    foot, head = (outline[outline[:, 1] == y][:, 0].max() for y in (0.0, top))
+    edge = math.sqrt(0.5 * (rail.height + 0.5))  # a touch goes as far as the gap stays below half a millimetre
+    width = 2 * (np.interp(drop, (0.0, top), (foot, head)) + edge * math.hypot(1.0, (foot - head) / top))
+    for way in solved(subject):
+        for one in tied(way):
+            if one.tie.kind != "ball":
+                continue
+            for k, case in enumerate(one.cases):
+                (fx, fy, fz), (mx, _, mz) = np.abs(one.forces[k, :3]), np.abs(one.forces[k, 3:])
+                along, square = fx + mz / drop, fy + mx / drop
+                bent = fz / (thickness * width) + 6 * drop * (along / width + square / thickness) / (thickness * width)
+                use = math.sqrt(bent**2 + 3 * (along**2 + square**2) / (thickness * width) ** 2) / 235
+                if use > most:
+                    worst, most = case, use
+    assert (check.case, check.verdict) == (worst, "holds")
+    assert check.value == pytest.approx(100 * most, rel=0.02)  # the touch is looked at every millimetre

@@ -20,7 +20,7 @@ from handbarrow.laws.hardware.sizes import FastenerSize, clearance_hole, fastene
 from handbarrow.laws.joints.bolts import BoltClass, bolt_bearing, bolt_class, bolt_shear, bolt_together
 from handbarrow.laws.joints.pins import Pin, pin_use
 
-__all__ = ["bolt_checks"]
+__all__ = ["bolt_checks", "to_edge"]
 
 SOFTEST = "5.6"
 """The softest class in which ISO 4014 bolts are sold (from memory): the design does not name one."""
@@ -179,7 +179,7 @@ def _edges(job: Subject, part: str, size: FastenerSize) -> tuple[float, float]:
     if isinstance(shape, PlateShape):
         ring = np.asarray(shape.outline, float)
         own = [h for h in shape.holes if not h.length and size.diameter - 0.1 <= h.diameter <= hole + 1.5]
-        near = [_to_edge(ring, np.asarray(h.at, float)) for h in own]
+        near = [to_edge(ring, np.asarray(h.at, float)) for h in own]
     elif isinstance(shape, Run):
         own_holes = [h for h in shape.holes if size.diameter - 0.1 <= h.diameter <= hole + 1.5]
         ends = [h.from_start if h.from_start is not None else h.from_end for h in own_holes]
@@ -188,8 +188,8 @@ def _edges(job: Subject, part: str, size: FastenerSize) -> tuple[float, float]:
     return edge, edge
 
 
-def _to_edge(ring: Floats, point: Floats) -> float:
-    """From a point to the nearest edge of an outline (m, 2) [mm]."""
+def to_edge(ring: Floats, point: Floats) -> float:
+    """Return how far a point is from the nearest edge of an outline (m, 2) [mm]."""
     edge = np.roll(ring, -1, axis=0) - ring
     share = np.clip(((point - ring) * edge).sum(axis=1) / (edge * edge).sum(axis=1), 0.0, 1.0)
     return float(np.linalg.norm(ring + share[:, None] * edge - point, axis=1).min())

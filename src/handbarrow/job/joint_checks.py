@@ -10,6 +10,7 @@ from handbarrow.job.joint_bolts import bolt_checks
 from handbarrow.job.joint_fatigue import fatigue_checks
 from handbarrow.job.joint_forces import tied
 from handbarrow.job.joint_lines import seams
+from handbarrow.job.joint_plates import plate_checks
 from handbarrow.job.joint_walls import wall_checks
 from handbarrow.job.joint_welds import Ground, weld_checks, weld_states
 from handbarrow.job.mitre_surfaces import Scene
@@ -27,5 +28,6 @@ def checks(job: Subject) -> tuple[tuple[Check, ...], list[Finding]]:
     ties = [tied(way) for way in ways]
     found = [seam for some in ties for seam in seams(job, some)]
     states = weld_states(ground, found)
-    bolts = bolt_checks(job, ways, [one for some in ties for one in some])
-    return (*weld_checks(job, states), *wall_checks(ground, found), *bolts, *fatigue_checks(ground, states)), []
+    every = [one for some in ties for one in some]
+    held = (*plate_checks(ground, every, found), *bolt_checks(job, ways, every))
+    return (*weld_checks(job, states), *wall_checks(ground, found), *held, *fatigue_checks(ground, states)), []
