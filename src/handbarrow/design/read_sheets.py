@@ -240,12 +240,18 @@ def _edge(fields: Fields, known: _Known) -> tuple[int, float]:
 def _holes(spot: Spot | None, sides: int) -> list[SheetHole]:
     out = []
     for one in [] if spot is None else spot.items(said("holes"), 1, MOST_SCREWS):
-        fields = one.fields(("at", "fold", "diameter", *OPENING_KEYS, "note"), ("at",))
+        fields = one.fields(("at", "fold", "side", "diameter", *OPENING_KEYS, "note"), ("at",))
         wide, screw, fit = read_opening(fields, "diameter")
         at = _at(fields)
         out.append(
             SheetHole(
-                at=at, side=_on_side(fields, sides), diameter=wide, screw=screw, fit=fit, note=fields.text("note")
+                at=at,
+                side=_on_side(fields, sides),
+                panel=_panel(fields),
+                diameter=wide,
+                screw=screw,
+                fit=fit,
+                note=fields.text("note"),
             )
         )
     return out
@@ -254,11 +260,11 @@ def _holes(spot: Spot | None, sides: int) -> list[SheetHole]:
 def _slots(spot: Spot | None, sides: int) -> list[SheetHole]:
     out = []
     for one in [] if spot is None else spot.items(said("slots"), 1, MOST_SCREWS):
-        fields = one.fields(("at", "fold", "width", "for", "fit", "length", "angle", "note"), ("at", "length"))
+        fields = one.fields(("at", "fold", "side", "width", "for", "fit", "length", "angle", "note"), ("at", "length"))
         wide, screw, fit = read_opening(fields, "width")
         out.append(
             SheetHole(
-                at=_at(fields), side=_on_side(fields, sides), diameter=wide, screw=screw, fit=fit,
+                at=_at(fields), side=_on_side(fields, sides), panel=_panel(fields), diameter=wide, screw=screw, fit=fit,
                 length=fields.number("length", "length", wide, Limits(wide)),
                 angle_rad=fields.number("angle", "angle", 0.0, FULL_TURN), note=fields.text("note"),
             )
@@ -276,11 +282,16 @@ def _on_side(fields: Fields, sides: int) -> int | None:
     return fields.whole("fold", 1, 1, max(sides, 1)) - 1 if "fold" in fields else None
 
 
+def _panel(fields: Fields) -> int:
+    """Which side on from the edge, from 0: `side: 2` is the first under `then`."""
+    return fields.whole("side", 1, 1, MOST_MORE + 1) - 1
+
+
 def _screws(spot: Spot | None, shape: Sheet, thickness: float) -> list[SheetHole]:
     """Rows of holes along an edge, by count or by pitch."""
     out: list[SheetHole] = []
     for one in [] if spot is None else spot.items(said("rows of screws"), 1, MOST_SIDES):
-        keys = ("edge", "fold", "count", "pitch", "from edge", "from ends", "diameter", *OPENING_KEYS, "note")
+        keys = ("edge", "fold", "side", "count", "pitch", "from edge", "from ends", "diameter", *OPENING_KEYS, "note")
         fields = one.fields(keys, ("from edge", "from ends"))
         wide, screw, fit = read_opening(fields, "diameter")
         first = SheetHole(at=(0.0, 0.0), diameter=wide, screw=screw, fit=fit, note=fields.text("note"))
@@ -301,7 +312,7 @@ def _screws(spot: Spot | None, shape: Sheet, thickness: float) -> list[SheetHole
             )
             continue
         row = _row(shape, thickness, fields, side)
-        out += [replace(first, at=row(float(s), inwards), side=side) for s in places]
+        out += [replace(first, at=row(float(s), inwards), side=side, panel=_panel(fields)) for s in places]
     return out
 
 
@@ -321,7 +332,8 @@ def _row(shape: Sheet, thickness: float, fields: Fields, side: int | None) -> Ca
         left = fields.choice("edge", ("left", "right"), "left") == "left"
         return lambda s, w: (s, w if left else rolled.width - w)
     if side is not None:
-        return lambda s, w: (s, shape.sides[side].heights[0] - w)
+        heights = shape.sides[side].heights
+        return lambda s, w: (s, heights[min(_panel(fields), len(heights) - 1)] - w)
     start, t, n, _ = flat_part(shape, thickness).edge(fields.whole("edge", 1, 1, len(shape.outline)) - 1)
 
     def place(s: float, w: float) -> Vec2:

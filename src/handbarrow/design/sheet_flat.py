@@ -11,6 +11,8 @@ import numpy as np
 from handbarrow.design.sheet_shapes import Sheet, SheetHole
 from handbarrow.laws.folding.edge_sides import SideWish, set_sides
 from handbarrow.laws.folding.flat_part import FlatPart, rolled_strip
+from handbarrow.laws.folding.strip import fold_marks
+from handbarrow.laws.folding.uses import outside_reach
 from handbarrow.laws.geometry.path import Floats, Vec2
 
 __all__ = ["clear_of_holes", "flat_part", "hole_side", "on_blank", "own_axes", "side_turn", "zone_frame"]
@@ -65,7 +67,10 @@ def on_blank(part: FlatPart, shape: Sheet, hole: SheetHole) -> Vec2:
     if side is None:
         return (x, y)
     one = part.sides[side]
-    at = part.on_blank(side, np.array([one.start + x]), np.array([one.first_uses + y - one.inset]))[0]
+    panel = min(hole.panel, len(one.strip.folds) - 1)
+    fold = one.strip.folds[panel]
+    out = fold_marks(one.strip)[panel].end + y - outside_reach(fold.angle_rad, fold.radius + part.thickness)
+    at = part.on_blank(side, np.array([one.start + x]), np.array([out]))[0]
     return (float(at[0]), float(at[1]))
 
 

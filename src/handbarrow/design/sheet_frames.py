@@ -13,8 +13,8 @@ from handbarrow.laws.geometry.path import Floats
 
 __all__ = ["sheet_frames", "sheet_marks"]
 
-COARSE_RAD = math.radians(15)
-"""Folds and rolled strips are taken as flat pieces that turn by so much from one to the next."""
+FINEST_RAD, SAGITTA = math.radians(2), 0.5
+"""Folds and rolled strips are taken as flat pieces that leave the true curve by no more than this [mm]."""
 
 
 def sheet_frames(scene: Scene, part_id: str, copy: int) -> tuple[PlateFrame, ...] | None:
@@ -33,7 +33,7 @@ def sheet_frames(scene: Scene, part_id: str, copy: int) -> tuple[PlateFrame, ...
     flat = flat_part(shape, role.thickness)
     axes, at, m = own_axes(shape), scene.raised(shape.at), scene.transform(part_id, copy)
     out = []
-    for zone in flat.zones(COARSE_RAD):
+    for zone in flat.zones(FINEST_RAD, sagitta=SAGITTA):
         origin, own, outline = zone_frame(flat, zone.side, zone.outline)
         placed = own @ axes
         out.append(

@@ -20,7 +20,8 @@ class SheetHole:
     Attributes:
         at: On the flat in its own x and y; on a side: along its edge from where that starts, and from the outside of
             the flat; on a rolled strip: round its arc from its start, measured on the blank, and from its left edge.
-        side: Number of the folded side, from 0; None: in the flat.
+        side: Number of what is folded along an edge, from 0; None: in the flat.
+        panel: On which of its sides, from 0: the one that is folded at the edge.
         diameter: Or the width of a slot.
         length: Of a slot over all; 0 for a hole.
         angle_rad: Of a slot.
@@ -31,6 +32,7 @@ class SheetHole:
 
     at: Vec2
     side: int | None = None
+    panel: int = 0
     diameter: float
     length: float = 0.0
     angle_rad: float = 0.0

@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
 
 import numpy as np
 
-from handbarrow.design.values import Bought, PlateShape, Target
+from handbarrow.design.sheet_flat import own_axes, zone_frame
+from handbarrow.design.values import Bought, PlateShape, Sheet, Target
 from handbarrow.job.fitup_contacts import contacts
 from handbarrow.job.fitup_holes import plate_frame
 from handbarrow.job.frame_values import Subject
 from handbarrow.job.values import EndCut
-from handbarrow.laws.clearance.solids import SAGITTA, Solids, prism, run_solids, wheel_solid
-from handbarrow.laws.geometry.polygon import rounded
+from handbarrow.laws.clearance.solids import SAGITTA, Solids, joined, prism, run_solids, wheel_solid
+from handbarrow.laws.folding.flat_part import FlatPart
+from handbarrow.laws.geometry.polygon import rounded, thinned
 
 __all__ = ["Measured", "measured", "met"]
 
 
+FINEST_RAD, SHEET_SAGITTA = math.radians(2), 0.8
+"""How far the flat pieces of a folded or rolled part may leave it [mm]."""
 COARSE = 0.2
 """How far the chords of bends may leave them where motions are looked at [mm]."""
 
@@ -71,11 +76,24 @@ def _first(job: Subject, part_id: str) -> tuple[Solids, Solids] | None:
         at, axes, thickness = plate_frame(product, shape)
         flat = prism(np.asarray(rounded(shape.outline, shape.corner_radius)), at, axes, thickness)
         return flat, flat
+    if isinstance(shape, Sheet) and part.sheet is not None:
+        sheet = _sheet(shape, part.sheet.flat, product.lift)
+        return sheet, sheet
     if isinstance(shape, Bought) and shape.wheel is not None and shape.at is not None:
         centre = np.add(shape.at, (0.0, 0.0, product.lift))
         wheel = wheel_solid(centre, np.asarray(shape.axis, float), shape.wheel.radius, shape.wheel.width)
         return wheel, wheel
     return None
+
+
+def _sheet(shape: Sheet, flat: FlatPart, lift: float) -> Solids:
+    """Flats, and folds and rolled strips as flat pieces that turn a little from one to the next."""
+    axes, at = own_axes(shape), np.add(shape.at, (0.0, 0.0, lift))
+    out = []
+    for zone in flat.zones(FINEST_RAD, sagitta=SHEET_SAGITTA):
+        origin, own, outline = zone_frame(flat, zone.side, thinned(zone.outline, SHEET_SAGITTA))
+        out.append(prism(outline, origin @ axes + at, own @ axes, flat.thickness))
+    return joined(out)
 
 
 def _cut(end: EndCut | None) -> float:
@@ -86,5 +104,18 @@ def _cut(end: EndCut | None) -> float:
 
 
 def met(job: Subject) -> set[frozenset[Target]]:
-    """Return the pairs of pieces that meet by design: cut to each other, lying on each other, one in the other."""
-    return {frozenset((c.piece, c.to)) for c in contacts(job.product, job.workshop)}
+    """Return the pairs of pieces that meet by design: cut to each other, lying on each other, one in the other.
+
+    A part of sheet meets what it is on, and what is on it.
+    """
+    out = {frozenset((c.piece, c.to)) for c in contacts(job.product, job.workshop)}
+    parts = {part.id: part for part in job.product.design.parts}
+    for part in parts.values():
+        for other in {target.part for target in part.on}:
+            if isinstance(part.shape, Sheet) or isinstance(parts[other].shape, Sheet):
+                out |= {
+                    frozenset((Target(part=part.id, copy=k + 1), Target(part=other, copy=j + 1)))
+                    for k in range(len(part.copies))
+                    for j in range(len(parts[other].copies))
+                }
+    return out

@@ -9,6 +9,7 @@ from typing import Literal
 
 from handbarrow.findings import Finding
 from handbarrow.job import cutting_findings as tell
+from handbarrow.job.sheet_cutting import plan_sheet_cutting
 from handbarrow.job.values import CutBar, CutPiece, CuttingBound, CuttingPlan, JobPart, RackLine
 from handbarrow.laws.cutting.kits import plan_kits
 from handbarrow.laws.cutting.stock import BarSize, CutItem, Cutting, PlannedBar, StockPlan, plan_bars
@@ -92,7 +93,11 @@ def plan_cutting(
         findings += planned.findings
         bounds += [planned.bound] if planned.bound else []
     rack = _rack_after(workshop, bars)
-    plan = CuttingPlan(bars=tuple(bars), bounds=tuple(bounds), rack_after=rack, kerf=rule.kerf, trim=rule.trim)
+    sheets, more, found = plan_sheet_cutting(parts, workshop, units)
+    findings += found
+    plan = CuttingPlan(
+        bars=tuple(bars), bounds=(*bounds, *more), rack_after=rack, kerf=rule.kerf, trim=rule.trim, sheets=sheets
+    )
     return plan, findings
 
 

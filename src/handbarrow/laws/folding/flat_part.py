@@ -169,18 +169,25 @@ class FlatPart:
                 )  # fmt: skip
         return tuple(out)
 
-    def zones(self, step_rad: float = STEP_RAD, whole: Sequence[tuple[float, float]] = ()) -> tuple[Zone, ...]:
+    def zones(
+        self, step_rad: float = STEP_RAD, whole: Sequence[tuple[float, float]] = (), sagitta: float = 0.0
+    ) -> tuple[Zone, ...]:
         """Return the blank cut into its flats and narrow strips of its folds.
 
         Args:
             step_rad: Largest turn of a strip [rad].
+            sagitta: Strips may be wider where they stay as near to the true curve as this [mm].
             whole: Of a rolled part: from where to where along x it must not be cut, for the holes there [mm].
 
         Source: plane geometry.
         """
-        out = [Zone(outline=self.base, side=None, flat=True), *self._side_zones(step_rad)]
+        out = [Zone(outline=self.base, side=None, flat=True), *self._side_zones(step_rad, sagitta)]
         out = [zone for zone in out if zone.outline.size]
-        return tuple(out) if self.rolled is None else tuple(self._slices(out, step_rad, whole))
+        return (
+            tuple(out)
+            if self.rolled is None
+            else tuple(self._slices(out, max(step_rad, _turn(sagitta, self.rolled)), whole))
+        )
 
     def _slices(self, zones: Sequence[Zone], step_rad: float, whole: Sequence[tuple[float, float]]) -> Iterator[Zone]:
         """Rectangular zones cut across x."""
@@ -195,14 +202,15 @@ class FlatPart:
                 box = np.array([(a, y0), (b, y0), (b, y1), (a, y1)])
                 yield Zone(outline=box, side=zone.side, flat=zone.flat)
 
-    def _side_zones(self, step_rad: float) -> list[Zone]:
+    def _side_zones(self, step_rad: float, sagitta: float) -> list[Zone]:
         out = []
         for number, side in enumerate(self.sides):
             low, high = self._fold_span(side)
             marks = fold_marks(side.strip)
             for k, mark in enumerate(marks):
                 a, b = (low, high) if k == 0 else (side.start, side.end)
-                steps = max(2, math.ceil(abs(mark.angle_rad) / step_rad))
+                step = max(step_rad, _turn(sagitta, side.strip.folds[k].radius + self.thickness))
+                steps = max(2, math.ceil(abs(mark.angle_rad) / step))
                 u = np.linspace(mark.start, mark.end, steps + 1)
                 out += [self._box(number, (a, b), (u[i], u[i + 1]), False, ()) for i in range(steps)]
                 top = marks[k + 1].start if k + 1 < len(marks) else side.strip.blank
@@ -275,6 +283,11 @@ class FlatPart:
             yield at(high, -side.inset)
             if not side.to_corner:
                 yield from (at(side.end, -depth), at(side.end + width, -depth), at(side.end + width, 0.0))
+
+
+def _turn(sagitta: float, radius: float) -> float:
+    """Turn of a chord that leaves its arc by so much [rad]."""
+    return 2 * math.acos(1 - min(sagitta / radius, 1.0))
 
 
 def rolled_strip(

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from handbarrow.laws.geometry.path import Vec2
 
-__all__ = ["area_and_centroid", "rounded"]
+__all__ = ["area_and_centroid", "rounded", "thinned"]
 
 Floats = NDArray[np.float64]
 
@@ -69,3 +69,31 @@ def rounded(outline: Sequence[Vec2], radius: float, chord_rad: float = math.radi
             y = centre[1] + s * spoke[0] + c * spoke[1]
             out.append((float(x), float(y)))
     return out
+
+
+def thinned(outline: Floats, most: float) -> Floats:
+    """Return an outline with fewer corners, none of which is missed by more than a distance [mm].
+
+    Source: D. H. Douglas and T. K. Peucker 1973, from memory; the first corner and the one farthest from it stay.
+
+    >>> ring = np.array([(0, 0), (5, 0.01), (10, 0), (10, 10), (0, 10)], float)
+    >>> thinned(ring, 0.1).tolist()
+    [[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]]
+    """
+    far = int(np.argmax(np.hypot(*(outline - outline[0]).T)))
+    ring = np.vstack([outline, outline[:1]])
+    keep = {0, far}
+    waiting = [(0, far), (far, len(outline))]
+    while waiting:
+        a, b = waiting.pop()
+        if b - a < 2:
+            continue
+        way = ring[b] - ring[a]
+        between = ring[a + 1 : b] - ring[a]
+        size = float(np.hypot(*way))
+        off = np.abs(way[0] * between[:, 1] - way[1] * between[:, 0]) / max(size, 1e-12)
+        k = int(np.argmax(off))
+        if off[k] > most:
+            keep.add(a + 1 + k)
+            waiting += [(a, a + 1 + k), (a + 1 + k, b)]
+    return outline[sorted(keep)]
