@@ -21,6 +21,7 @@ from handbarrow.language import Said, said
 from handbarrow.laws.clearance.depth import depth
 from handbarrow.laws.clearance.gaps import gaps, least_gaps
 from handbarrow.laws.clearance.search import DEEP, Bodies, bodies_of
+from handbarrow.laws.clearance.solids import Solids
 from handbarrow.laws.geometry.approach import segments_apart
 from handbarrow.laws.geometry.path import Floats, rotation
 from handbarrow.laws.geometry.rigid import moved
@@ -170,7 +171,7 @@ def _first(
     moves = np.tile(np.eye(4), (len(angles), 1, 1))
     moves[:, :3, :3] = [rotation(axis, angle) for angle in angles]
     moves[:, :3, 3] = point - moves[:, :3, :3] @ point
-    i, j = np.nonzero(apart[np.ix_(mine.owner, others.owner)])
+    i, j = np.nonzero(apart[np.ix_(mine.owner, others.owner)] & _may_meet(mine.solids, others.solids, point, axis))
     at = np.repeat(np.arange(len(angles)), len(i))
     i, j = np.tile(i, len(angles)), np.tile(j, len(angles))
     a, b, turn = mine.solids, others.solids, moves[at, :3, :3]
@@ -183,6 +184,25 @@ def _first(
         if depth(turned, still, int(k), int(k)) > DEEP:
             return float(angles[at[k]]), int(mine.owner[i[k]]), int(others.owner[j[k]])
     return None
+
+
+def _may_meet(mine: Solids, others: Solids, point: Floats, axis: Floats) -> Flags:
+    """Which solids can meet at all when the first turn: those that lie at one height and one distance of the axis."""
+    (low, high, near, far), (low2, high2, near2, far2) = (_drum(solids, point, axis) for solids in (mine, others))
+    along = (low[:, None] <= high2[None]) & (low2[None] <= high[:, None])
+    out: Flags = along & (near[:, None] <= far2[None]) & (near2[None] <= far[:, None])
+    return out
+
+
+def _drum(solids: Solids, point: Floats, axis: Floats) -> tuple[Floats, Floats, Floats, Floats]:
+    """Lowest and highest place along an axis and least and largest distance from it of each solid [mm]."""
+    a, d = solids.start - point, solids.along
+    heights = np.stack([a @ axis, (a + d) @ axis])
+    a, d = a - np.outer(heights[0], axis), d - np.outer(d @ axis, axis)
+    share = np.clip(-np.einsum("ni,ni->n", a, d) / np.maximum(np.einsum("ni,ni->n", d, d), 1e-12), 0.0, 1.0)
+    near = np.linalg.norm(a + d * share[:, None], axis=1) - solids.girth
+    far = np.maximum(np.linalg.norm(a, axis=1), np.linalg.norm(a + d, axis=1)) + solids.girth
+    return heights.min(axis=0) - solids.girth, heights.max(axis=0) + solids.girth, near, far
 
 
 # ------------------------------------------------------------------------------------------------ checks
