@@ -14,8 +14,11 @@ from handbarrow.reading.spot import Fields, Spot
 __all__ = ["Context"]
 
 MOST_COPIES = 5000
-Wanted = Literal["section", "thickness", "wheel"]
-WORDS: dict[Wanted, Said] = {"section": said("tube or bar"), "thickness": said("plate"), "wheel": said("a wheel")}
+Wanted = Literal["section", "thickness", "wheel", "soft"]
+WORDS: dict[Wanted, Said] = {
+    "section": said("tube or bar"), "thickness": said("plate"), "wheel": said("a wheel"),
+    "soft": said("cloth, webbing, cord or elastic"),
+}  # fmt: skip
 
 
 class Kept(NamedTuple):

@@ -8,8 +8,10 @@ from handbarrow.design.read_context import Context, Kept
 from handbarrow.design.read_motions import read_copies
 from handbarrow.design.read_plates import BOLTED_KEYS, BOUGHT_KEYS, PLATE_KEYS, WHEEL_KEYS, read_bought, read_plate
 from handbarrow.design.read_runs import RUN_KEYS, read_run
+from handbarrow.design.read_sheets import SHEET_KEYS, read_sheet
+from handbarrow.design.read_soft import PANEL_KEYS, STRAP_KEYS, read_panel, read_strap
 from handbarrow.design.read_targets import targets_of
-from handbarrow.design.values import Bought, Part, PlateShape, Run
+from handbarrow.design.values import Bought, Panel, Part, PlateShape, Run, Sheet, Strap
 from handbarrow.language import said
 from handbarrow.reading.book import nearest, quoted, some_of
 from handbarrow.reading.spot import Fields, Spot
@@ -19,10 +21,13 @@ __all__ = ["read_parts"]
 COMMON_KEYS = ("name", "in", "on", "mirrored", "repeated", "also at", "note")
 PART_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,59}", re.ASCII)
 KEYS = {
-    "run": RUN_KEYS, "plate": PLATE_KEYS, "bought": BOUGHT_KEYS, "wheel": WHEEL_KEYS, "bolted": BOLTED_KEYS,
+    "run": RUN_KEYS, "plate": PLATE_KEYS, "sheet": SHEET_KEYS, "bought": BOUGHT_KEYS, "wheel": WHEEL_KEYS,
+    "bolted": BOLTED_KEYS, "panel": PANEL_KEYS, "strap": STRAP_KEYS,
 }  # fmt: skip
 MARKS = (
-    ("run", ("points", "steps")), ("plate", ("outline",)), ("bolted", ("bolted",)), ("bought", ("bought",)),
+    ("run", ("points", "steps")), ("plate", ("outline",)),
+    ("sheet", ("flat", "rolled")), ("panel", ("panel",)), ("strap", ("strap",)),
+    ("bolted", ("bolted",)), ("bought", ("bought",)),
 )  # fmt: skip
 MARK_KEYS = tuple(key for _, keys in MARKS for key in keys)
 
@@ -73,11 +78,17 @@ def _part(name: str, value: Spot, context: Context) -> Part:
     )
 
 
-def _shape(kind: str | None, fields: Fields, context: Context) -> Run | PlateShape | Bought:
+def _shape(kind: str | None, fields: Fields, context: Context) -> Run | PlateShape | Sheet | Panel | Strap | Bought:
     if kind == "run":
         return read_run(context, fields)
     if kind == "plate":
         return read_plate(context, fields)
+    if kind == "sheet":
+        return read_sheet(context, fields)
+    if kind == "panel":
+        return read_panel(context, fields)
+    if kind == "strap":
+        return read_strap(context, fields)
     return read_bought(context, fields) if kind else Bought(item="")
 
 
@@ -95,6 +106,9 @@ def _kind(value: Spot, context: Context) -> str | None:
         return None
     is_plate = role is not None and role.section is None
     lacking: str = "`outline`" if is_plate else said("`points` or `steps`")
+    lacking = said("`flat` or `rolled`") if role is not None and role.is_sheet else lacking
+    if role is not None and role.soft is not None:
+        lacking = "`panel`" if role.soft.kind == "cloth" else "`strap`"
     close = next((near for key in keys if (near := nearest(key, MARK_KEYS))), None)
     value.refuse(
         code="part-without-shape",

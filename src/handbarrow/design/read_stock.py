@@ -63,6 +63,8 @@ def _role(role: str, value: Spot) -> StockRole | None:
         label=stock.label,
         section=stock.section,
         thickness=stock.thickness,
+        is_sheet=stock.is_sheet,
+        soft=stock.soft,
         wheel=None if stock.wheel is None else WheelSize(width=stock.wheel[0], bead_seat=stock.wheel[1]),
     )
 

@@ -10,6 +10,7 @@ from typing import Literal
 
 from handbarrow.laws.geometry.path import Vec2, Vec3
 from handbarrow.laws.geometry.section import Section
+from handbarrow.laws.materials.soft import Soft
 
 __all__ = [
     "BarHole",
@@ -48,13 +49,15 @@ class WheelSize:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StockRole:
-    """What a role of the design is made from. Exactly one of `section`, `thickness`, `wheel` is set."""
+    """What a role of the design is made from. Exactly one of `section`, `thickness`, `wheel`, `soft` is set."""
 
     role: str
     label: str
     """Canonical designation, as `tube 26.9x2.3`, `plate 5`, `wheel 47-406`."""
     section: Section | None = None
     thickness: float | None = None
+    is_sheet: bool = False
+    soft: Soft | None = None
     wheel: WheelSize | None = None
 
 

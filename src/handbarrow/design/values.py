@@ -27,7 +27,8 @@ from handbarrow.design.shapes import (
     Target,
     WheelSize,
 )
-from handbarrow.design.sheet_shapes import Sheet
+from handbarrow.design.sheet_shapes import Rolled, Sheet, SheetHole
+from handbarrow.design.soft_shapes import Panel, Strap
 from handbarrow.design.uses import NO_USES, Carried, Lift, ResultPoint, Uses
 from handbarrow.laws.geometry.path import Centreline, Matrix4, Vec3
 from handbarrow.laws.geometry.section import Section
@@ -46,6 +47,7 @@ __all__ = [
     "Joint",
     "Lift",
     "Member",
+    "Panel",
     "Part",
     "Placement",
     "PlateHole",
@@ -55,12 +57,15 @@ __all__ = [
     "RadiusRule",
     "Result",
     "ResultPoint",
+    "Rolled",
     "Run",
     "Sheet",
+    "SheetHole",
     "Size",
     "Step",
     "StepsRoute",
     "StockRole",
+    "Strap",
     "Target",
     "Uses",
     "WheelSize",
@@ -113,7 +118,7 @@ class Part:
 
     id: str
     title: str
-    shape: Run | PlateShape | Sheet | Bought
+    shape: Run | PlateShape | Sheet | Panel | Strap | Bought
     assembly: str
     copies: tuple[Copy, ...]
     on: tuple[Target, ...] = ()

@@ -19,9 +19,11 @@ from handbarrow.drawings.mesh_openings import BarOpening
 from handbarrow.drawings.mesh_runs import Cut, RunShape, run_skin
 from handbarrow.drawings.plates import plate_figure
 from handbarrow.drawings.sheet_bodies import sheet_skin
+from handbarrow.drawings.soft_bodies import cloth_skin
 from handbarrow.job.bolt_solids import bolt_pieces
 from handbarrow.job.bolt_values import Fastener
 from handbarrow.job.fitup_holes import plate_frame
+from handbarrow.job.soft_values import PanelWork
 from handbarrow.job.values import EndCut, Job, JobPart
 from handbarrow.laws.geometry.path import Centreline, Floats, Vec2, crown_by_rule, length, vec3
 
@@ -30,7 +32,7 @@ __all__ = ["CHORD", "Body", "Matter", "part_bodies"]
 CHORD = 0.1
 """How far a chord may lie from the true curve if nothing else is asked for [mm]."""
 
-Matter = Literal["tube", "bar", "plate", "tyre", "rim"]
+Matter = Literal["tube", "bar", "plate", "cloth", "tyre", "rim"]
 """What a body is made of, for its colour."""
 
 
@@ -52,6 +54,8 @@ def part_bodies(job: Job, part: JobPart, chord: float = CHORD) -> tuple[Body, ..
     """
     if part.section is not None and part.centreline is not None and part.crown is not None:
         return (Body("tube" if part.section.is_hollow else "bar", run_skin(run_shape(job, part), chord)),)
+    if isinstance(part.soft, PanelWork):
+        return (Body("cloth", cloth_skin(part.soft)),)
     shape = job.design.part(part.id).shape
     if isinstance(shape, PlateShape):
         return (Body("plate", _plate(job, part, shape, chord)),)

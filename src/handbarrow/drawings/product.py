@@ -17,8 +17,10 @@ from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.placing import Room
 from handbarrow.drawings.shapes import balloon, balloon_radius, balloon_text, circle
 from handbarrow.drawings.sheet_bodies import sheet_mesh
+from handbarrow.drawings.soft_bodies import cloth_mesh
 from handbarrow.drawings.solids import Solid, placed, plate, run, wheel
 from handbarrow.drawings.words import ALT
+from handbarrow.job.soft_values import PanelWork
 from handbarrow.job.values import Job, JobPart
 from handbarrow.laws.geometry.path import Floats, Vec2
 
@@ -58,6 +60,8 @@ def part_solids(job: Job, part: JobPart) -> list[Solid]:
     if part.centreline is not None and part.section is not None and part.crown is not None:
         ends = (end_wrap(part.start), end_wrap(part.end))
         return [_run(part.id, part.centreline, part.section, part.crown, ends)]
+    if isinstance(part.soft, PanelWork):
+        return [cloth_mesh(part.id, part.soft)]
     shape = job.design.part(part.id).shape
     lift = job.product.lift
     if isinstance(shape, PlateShape):

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from handbarrow.design.values import Bought, PlateShape, Run, Sheet
+from handbarrow.design.values import Bought, Panel, PlateShape, Run, Sheet, Strap
 from handbarrow.job.jig_bodies import Body
 from handbarrow.job.jig_values import SpacingRod
 from handbarrow.job.values import Job
@@ -64,7 +64,7 @@ def _rod(wheel: str, parts: tuple[str, str], pairs: int, length: float, width: f
     return SpacingRod(wheel=wheel, parts=parts, pairs=pairs, length=length, slot_width=width, stud=stud_for(width))
 
 
-def _shapes(job: Job) -> dict[str, Run | PlateShape | Sheet | Bought]:
+def _shapes(job: Job) -> dict[str, Run | PlateShape | Sheet | Panel | Strap | Bought]:
     return {part.id: part.shape for part in job.design.parts}
 
 

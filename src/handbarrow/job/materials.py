@@ -7,6 +7,8 @@ from collections.abc import Iterable, Sequence
 
 from handbarrow.findings import Finding, Severity
 from handbarrow.job.bolting import bought_items
+from handbarrow.job.sheet_cutting import sheet_materials
+from handbarrow.job.soft_rolls import roll_findings, soft_materials
 from handbarrow.job.values import CuttingPlan, JobPart, MaterialLine
 from handbarrow.language import said
 from handbarrow.laws.geometry.section import Section
@@ -32,9 +34,15 @@ def materials(
         units: How many units.
         used_up: What the batch uses up, put last.
     """
-    made = [*_bars(parts, plan, workshop), *_plates(parts, workshop, units), *_bought(parts, workshop, units)]
-    lines = [*made, *used_up]
-    return tuple(lines), [_no_price(line, workshop) for line in lines if line.price is None]
+    made = [
+        *_bars(parts, plan, workshop),
+        *_plates(parts, workshop, units),
+        *sheet_materials(parts, plan.sheets, workshop),
+        *_bought(parts, workshop, units),
+    ]
+    lines = [*made, *soft_materials(parts, workshop, units), *used_up]
+    lacking = [_no_price(line, workshop) for line in lines if line.price is None]
+    return tuple(lines), [*roll_findings(parts, workshop), *lacking]
 
 
 def total_price(lines: Iterable[MaterialLine]) -> float | None:
@@ -133,6 +141,10 @@ def _no_price(line: MaterialLine, workshop: Workshop) -> Finding:
     else:
         stock = line.item.split(",")[0]
         fix = said("add `price` to the length on sale under stock, {stock}", stock=stock)
+        if line.kind == "soft":
+            fix = said("add `price per m` under stock, {stock}", stock=stock)
+        if line.kind == "sheet":
+            fix = said("add `price` to the size on sale under stock, {stock}", stock=stock)
         if line.kind == "plate":
             fix = said("add `price per kg` under stock, {stock}", stock=stock)
         where = f"stock.{stock}"

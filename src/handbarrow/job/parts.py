@@ -8,7 +8,7 @@ from typing import cast
 
 import numpy as np
 
-from handbarrow.design.values import BarHole, Bought, Part, PlateShape, Product, Run
+from handbarrow.design.values import BarHole, Bought, Panel, Part, PlateShape, Product, Run, Sheet, Strap
 from handbarrow.findings import Finding, Severity
 from handbarrow.job.bought_parts import bought_part
 from handbarrow.job.formers import pull_of
@@ -16,6 +16,8 @@ from handbarrow.job.hands import Drilled, is_other_hand
 from handbarrow.job.masses import plate_mass, run_mass
 from handbarrow.job.mitre_surfaces import Scene
 from handbarrow.job.plate_findings import plate_findings
+from handbarrow.job.sheet_parts import sheet_part
+from handbarrow.job.soft_parts import panel_part, strap_part, with_panels
 from handbarrow.job.values import BendCard, EndCut, JobHole, JobPart
 from handbarrow.language import said
 from handbarrow.laws.geometry.path import layout, vec3
@@ -40,11 +42,17 @@ def build_parts(
             found += more
         elif isinstance(part.shape, PlateShape):
             made, found = _plate(part, part.shape, product), plate_findings(part, part.shape)
+        elif isinstance(part.shape, Sheet):
+            made, found = sheet_part(part, part.shape, product, workshop)
+        elif isinstance(part.shape, Panel):
+            made, found = panel_part(part, part.shape, product, workshop)
+        elif isinstance(part.shape, Strap):
+            made, found = strap_part(part, part.shape, product, workshop)
         elif isinstance(part.shape, Bought):
             made, found = bought_part(part, part.shape, scene, workshop)
         parts.append(made)
         findings += found
-    return tuple(_settled(parts, product)), findings
+    return tuple(_settled(with_panels(parts), product)), findings
 
 
 def _settled(parts: list[JobPart], product: Product) -> list[JobPart]:
@@ -52,7 +60,7 @@ def _settled(parts: list[JobPart], product: Product) -> list[JobPart]:
     made = {part.id: part for part in parts}
     moves = {(p.part, p.copy): np.asarray(p.transform) for p in product.placements}
     for _ in range(len(parts)):  # a nut may be on a bolt that is on a plate
-        waiting = [p for p in made.values() if p.kind == "bought" and p.centre_of_mass is None]
+        waiting = [p for p in made.values() if p.kind in ("bought", "webbing") and p.centre_of_mass is None]
         for part in waiting:
             on = next(iter(product.design.part(part.id).on), None)
             host = made.get(on.part) if on else None

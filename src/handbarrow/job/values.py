@@ -14,6 +14,8 @@ from handbarrow.design.values import Design, Placement, Product, Size
 from handbarrow.findings import Finding
 from handbarrow.job.bolt_values import Fastener, FastenerItem
 from handbarrow.job.former_values import Pull
+from handbarrow.job.sheet_values import CutSheet, SheetJob
+from handbarrow.job.soft_values import PanelWork, StrapWork
 from handbarrow.laws.geometry.path import Centreline, Vec3
 from handbarrow.laws.geometry.section import Section
 from handbarrow.workshop.values import SetAngleLaw, Workshop
@@ -250,7 +252,7 @@ class JobPart:
 
     id: str
     title: str
-    kind: Literal["tube", "bar", "plate", "sheet", "bought"]
+    kind: Literal["tube", "bar", "plate", "sheet", "fabric", "webbing", "bought"]
     assembly: str
     quantity: int
     mirrored: int
@@ -279,6 +281,9 @@ class JobPart:
     note: str = ""
     fastener: Fastener | None = None
     """Bought parts: the bolt with its washers and nut; `stock` is the bolt then."""
+    sheet: SheetJob | None = None
+    """Parts of sheet: blank, folds, what to check; `outline` and `holes` are those of the blank."""
+    soft: PanelWork | StrapWork | None = None
     beside: tuple[FastenerItem, ...] = ()
     """Wheels: washers that pack the hub between its plates, for one wheel."""
 
@@ -340,6 +345,7 @@ class CuttingPlan:
     rack_after: tuple[RackLine, ...]
     kerf: float
     trim: float
+    sheets: tuple[CutSheet, ...] = ()
 
 
 # ------------------------------------------------------------------------------------------------ materials
@@ -358,7 +364,7 @@ class MaterialLine:
     price: float | None
     supplier: str
     standard: str = ""
-    kind: Literal["bar", "plate", "bought", "consumable"] = "bought"
+    kind: Literal["bar", "plate", "sheet", "soft", "bought", "consumable"] = "bought"
     length: float | None = None
     needed: float | None = None
     rule: str = ""

@@ -24,6 +24,8 @@ from handbarrow.sheets.jsonnumbers import nums as _nums
 from handbarrow.sheets.jsontext import job_text
 from handbarrow.sheets.pulldata import pull_document
 from handbarrow.sheets.schema import job_schema, schema_text
+from handbarrow.sheets.sheetdata import blank_document, sheet_cutting_documents
+from handbarrow.sheets.softdata import roll_bounds, roll_documents, soft_document
 
 __all__ = ["SCHEMA_VERSION", "job_document", "job_schema", "job_text", "positions_data", "schema_text"]
 
@@ -58,8 +60,12 @@ def job_document(job: Job, *, making: bool = True, checks: bool = False) -> Json
             for p in job.placements
         ],
         "positions": positions_data(job),
-        "cutting": [_bar(bar, job.cutting) for bar in job.cutting.bars],
-        "cutting_bounds": _bounds(job.cutting),
+        "cutting": [
+            *(_bar(bar, job.cutting) for bar in job.cutting.bars),
+            *sheet_cutting_documents(job.cutting, job.workshop.sheet_work),
+            *roll_documents(job),
+        ],
+        "cutting_bounds": [*_bounds(job.cutting), *roll_bounds(job)],
         "rack_after": [
             {"stock": line.stock, "length": _num(line.length), "count": line.count} for line in job.cutting.rack_after
         ],
@@ -94,15 +100,15 @@ def _strength(job: Job) -> Json:
     from handbarrow.job.checks import checked
     from handbarrow.job.clearance import clearances
     from handbarrow.job.frame_values import Subject
+    from handbarrow.job.ride_checks import ride
     from handbarrow.job.swivel import reaches
+    from handbarrow.sheets.ridedata import ride_document
     from handbarrow.sheets.strengthdata import strength_document
     from handbarrow.sheets.swiveldata import swivel_document
 
     subject = Subject(job.product, job.workshop, job.parts)
     turns = [swivel_document(reach, job.product.lift) for reach in reaches(subject)]
-    from handbarrow.job.ride_checks import ride
     return {**strength_document(checked(job)[0], clearances(subject)), "swivel": turns, **ride_document(ride(subject))}
-    from handbarrow.sheets.ridedata import ride_document
 
 
 # ------------------------------------------------------------------------------------------------ numbers
@@ -183,7 +189,8 @@ def _part(part: JobPart) -> Json:
     if part.holes or part.section is not None or part.outline:
         out["holes"] = [_hole(hole) for hole in part.holes]
     if part.outline:
-        out["blank"] = _blank(part)
+        out["blank"] = blank_document(part)
+    out |= soft_document(part.soft)
     if part.fastener is not None:
         out["fastener"] = fastener_document(part.fastener)
     return out
@@ -213,17 +220,6 @@ def _add_run(out: Json, part: JobPart, section: Section) -> None:
     out["straights"] = _nums(part.straights)
     ends = {"start": part.start, "end": part.end}
     out["ends"] = {name: _end(cut) for name, cut in ends.items() if cut is not None}
-
-
-def _blank(part: JobPart) -> Json:
-    xs, ys = zip(*part.outline, strict=True)
-    return {
-        "outline": [_nums(point) for point in part.outline],
-        "thickness": _opt(part.thickness),
-        "corner_radius": _num(part.corner_radius),
-        "length": _num(max(xs) - min(xs)),
-        "width": _num(max(ys) - min(ys)),
-    }
 
 
 def _hole(hole: JobHole) -> Json:

@@ -343,7 +343,7 @@ DRILLED = Words(
         "height leg": "height leg",
     },
 )
-COUNTED = Words("counted in", {"bar": "bar", "piece": "piece"})
+COUNTED = Words("counted in", {"bar": "bar", "sheet": "sheet", "piece": "piece"})
 SIDES = Words("bent side", {"neutral": "neutral side", "inside": "inside", "outside": "outside"})
 FEED = Words("held end", {"start": "start", "end": "far end"})
 TOUCHES = Words("stop touches", {"end": "tube end", "leg": "bent leg", "none": ""})

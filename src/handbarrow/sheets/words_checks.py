@@ -57,7 +57,7 @@ PROOF = Words(
         "where": "Where it lies",
         "where_says": "Spread over {parts}, bags of sand, low",
         "long": "How long",
-        "long_says": "10 minutes; then rocked by hand ten times, held at its handle or hitch",
+        "long_says": "{minutes} minutes; then rocked by hand ten times, held at its handle or hitch",
         "measure": "What to measure",
         "measure_says": "Height of the lowest tube at the middle and at both ends: before, under load, after",
         "allowed": "What is allowed",

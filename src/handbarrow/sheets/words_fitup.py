@@ -115,8 +115,9 @@ FIT = Words(
             "when it is cold."
         ),
         "size_rule": (
-            "a = throat of the weld = 0.7 × the thinner wall: a starting value of common practice. Not strength-checked. "
-            "Weld a test piece, break it, and look."
+            "a = throat of the weld = 0.7 × the thinner wall: a starting value of common practice. Strength-checked only "
+            "where the sheet “Loads and checks” names the weld, and with the verdict there; the others are not. Weld a "
+            "test piece, break it, and look."
         ),
         "assumed": (
             "Taken as welded: all that touches within this assembly, unless a bought part goes through it, it stands in a "

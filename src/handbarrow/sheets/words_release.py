@@ -156,11 +156,18 @@ LOAD = Words(
         "title": "Load test",
         "lead": "Dead load only (sand, water), low over level ground. Nobody on, under or beside the unit.",
         "caution": (
-            "This sheet gives no load and no limit: they were not computed. A competent person decides them, in writing, "
-            "before the test."
+            "This sheet gives no load and no limit: the design does not say what it carries. A competent person decides "
+            "them, in writing, before the test."
+        ),
+        "caution_proposed": (
+            "Load, time and limit are the proposal of the sheet “Loads and checks” (common practice, no source). A competent "
+            "person decides them, in writing, before the test."
         ),
         "decide": "To be decided by a competent person",
         "test_load": "Test load: not computed here",
+        "test_load_proposed": "Test load; proposed: {mass}, one and a half times {carried}",
+        "held_for_proposed": "How long it stays on; proposed: {minutes}",
+        "may_sink_proposed": "Most lasting change of a height; proposed: {back}",
         "placed": "Where it lies, how it is held",
         "held_for": "How long it stays on",
         "may_sink": "Most lasting change of a height",

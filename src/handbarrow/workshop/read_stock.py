@@ -11,12 +11,15 @@ from handbarrow.reading.book import quoted
 from handbarrow.reading.limits import NOT_NEGATIVE, POSITIVE, Limits
 from handbarrow.reading.spot import Fields, Spot
 from handbarrow.reading.stock import stock_of
+from handbarrow.workshop.read_sheet_work import read_sheets
+from handbarrow.workshop.read_soft import CLOTH_KEYS, STRAP_KEYS, read_soft
 from handbarrow.workshop.values import OffCut, Price, StockItem, StockLength
 
 __all__ = ["read_prices", "read_stock"]
 
 BAR_KEYS = ("steel", "steel source", "yield", "supplier", "lengths", "off-cuts")
 PLATE_KEYS = ("steel", "steel source", "yield", "supplier", "price per kg")
+SHEET_KEYS = (*PLATE_KEYS, "sheets")
 MOST_PIECES = 100_000
 AXLES = Limits(3.0, 50.0)
 HUBS = Limits(20.0, 300.0)
@@ -53,7 +56,10 @@ def read_stock(spot: Spot | None) -> dict[str, StockItem]:
 
 
 def _item(stock: Stock, value: Spot) -> StockItem:
-    fields = value.fields(BAR_KEYS if stock.section is not None else PLATE_KEYS)
+    if stock.soft is not None:
+        fields = value.fields(CLOTH_KEYS if stock.soft.kind == "cloth" else STRAP_KEYS)
+        return StockItem(label=stock.label, supplier=fields.text("supplier"), soft=read_soft(stock.soft, fields))
+    fields = value.fields(BAR_KEYS if stock.section is not None else SHEET_KEYS if stock.is_sheet else PLATE_KEYS)
     steel, source = fields.text("steel"), fields.text("steel source")
     yield_mpa = fields.number("yield", "pressure", 0.0, POSITIVE) if "yield" in fields else None
     grade = least_yield(steel)
@@ -69,6 +75,7 @@ def _item(stock: Stock, value: Spot) -> StockItem:
         lengths=_lengths(fields.get("lengths")),
         off_cuts=_off_cuts(fields.get("off-cuts")),
         price_kg=_price(fields, "price per kg"),
+        sheets=read_sheets(fields.get("sheets")),
         supplier=fields.text("supplier"),
     )
 

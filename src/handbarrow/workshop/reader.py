@@ -17,6 +17,8 @@ from handbarrow.reading.tree import Tree, build_tree
 from handbarrow.workshop.read_consumables import read_consumables
 from handbarrow.workshop.read_dies import read_bender, read_dies
 from handbarrow.workshop.read_formers import read_formers
+from handbarrow.workshop.read_sheet_work import read_sheet_work
+from handbarrow.workshop.read_soft import read_sewing
 from handbarrow.workshop.read_stock import read_prices, read_stock
 from handbarrow.workshop.values import Limits as ShopLimits
 from handbarrow.workshop.values import Saw, Workshop
@@ -25,13 +27,13 @@ __all__ = ["ReadShop", "read_shop", "read_workshop"]
 
 KEYS = (
     "handbarrow", "name", "currency", "paper", "language", "show", "stock", "dies", "bender", "formers", "saw",
-    "limits", "prices", "consumables", "packing washers",
+    "limits", "prices", "consumables", "packing washers", "folder", "sheet cutting", "sewing",
 )  # fmt: skip
 NEEDED = ("handbarrow", "name", "stock")
 WASHERS = Limits(0.1, 10.0)
+HITCH_LOAD = Limits(0.0, 2000.0)
 KERFS = Limits(0.0, 50.0)
 ALLOWANCES = Limits(0.0, 1000.0)
-HITCH_LOAD = Limits(0.0, 2000.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,6 +96,8 @@ def _workshop(fields: Fields, digest: str) -> Workshop:
         prices=read_prices(fields.get("prices")),
         consumables=read_consumables(fields.get("consumables")),
         packing=_packing(fields.get("packing washers")),
+        sheet_work=read_sheet_work(fields.get("folder"), fields.get("sheet cutting")),
+        sewing=read_sewing(fields.get("sewing")),
         limits=_limits(fields.get("limits")),
         paper=cast("Literal['A4', 'A3', 'Letter']", fields.choice("paper", ("A4", "A3", "Letter"), "A4")),
         language=fields.choice("language", tuple(LANGUAGES), "en"),
@@ -137,8 +141,8 @@ def _limits(spot: Spot | None) -> ShopLimits:
         useful_off_cut=fields.number("useful off-cut", "length", usual.useful_off_cut, NOT_NEGATIVE),
         merge_stops=fields.number("merge stops", "length", usual.merge_stops, NOT_NEGATIVE),
         paper_thickness=fields.number("paper thickness", "length", usual.paper_thickness, NOT_NEGATIVE),
-    )
         hitch_load=_band(fields.get("hitch load")),
+    )
 
 
 def _band(spot: Spot | None) -> tuple[float, float] | None:

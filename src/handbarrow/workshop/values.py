@@ -9,6 +9,8 @@ from typing import Literal
 from handbarrow.laws.geometry.path import Vec3
 from handbarrow.laws.units.shown import LengthUnit, MassUnit, Shown
 from handbarrow.workshop.consumable_values import NOTHING_USED, Consumables
+from handbarrow.workshop.sheet_values import USUAL_SHEET_WORK, SheetWork
+from handbarrow.workshop.soft_values import USUAL_SEWING, Sewing, SoftStock
 
 __all__ = [
     "Bender",
@@ -22,6 +24,7 @@ __all__ = [
     "SetAngleLaw",
     "StockItem",
     "StockLength",
+    "StockSheet",
     "Workshop",
 ]
 
@@ -44,6 +47,16 @@ class OffCut:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StockSheet:
+    """A size of sheet on sale, its length along the rolling direction [mm]. `available`, `price`: as of a length."""
+
+    length: float
+    width: float
+    price: float | None = None
+    available: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StockItem:
     """A tube, bar or plate that the shop can get.
 
@@ -54,6 +67,7 @@ class StockItem:
         yield_mpa: Yield strength that the shop reckons with [MPa].
         lengths: Lengths on sale.
         off_cuts: What is in the rack.
+        sheets: Sizes of sheet on sale.
         price_kg: Price by mass, for plates [currency / kg].
     """
 
@@ -64,6 +78,8 @@ class StockItem:
     lengths: tuple[StockLength, ...] = ()
     off_cuts: tuple[OffCut, ...] = ()
     price_kg: float | None = None
+    sheets: tuple[StockSheet, ...] = ()
+    soft: SoftStock | None = None
     supplier: str = ""
 
 
@@ -219,6 +235,7 @@ class Limits:
     useful_off_cut: float = 500.0
     merge_stops: float = 0.5
     paper_thickness: float = 0.1
+    hitch_load: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -235,10 +252,11 @@ class Workshop:
     formers: Formers = Formers()
     prices: Mapping[str, Price] = field(default_factory=dict)
     limits: Limits = Limits()
-    hitch_load: tuple[float, float] | None = None
     consumables: Consumables = NOTHING_USED
     packing: tuple[float, ...] = ()
     """Thicknesses of the washers that it packs narrow hubs with."""
+    sheet_work: SheetWork = USUAL_SHEET_WORK
+    sewing: Sewing = USUAL_SEWING
     paper: Literal["A4", "A3", "Letter"] = "A4"
     show_length: LengthUnit = "mm"
     show_mass: MassUnit = "kg"

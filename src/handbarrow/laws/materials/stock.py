@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from handbarrow.language import Said, listed, said
 from handbarrow.laws.geometry.section import Section, SectionShape
+from handbarrow.laws.materials.soft import SOFT_EXAMPLES, SOFT_WORDS, Soft, parse_soft
 from handbarrow.laws.units.quantity import Quantity, parse_quantity
 
 __all__ = ["Stock", "StockFault", "parse_stock"]
@@ -31,6 +32,7 @@ WORDS: dict[str, SectionShape | str] = {
     "flat bar": "flat",
     "angle": "angle",
     "plate": "plate",
+    "sheet": "sheet",
     "wheel": "wheel",
 }
 EXAMPLES = {
@@ -42,6 +44,7 @@ EXAMPLES = {
     "flat": "flat 30x5",
     "angle": "angle 30x30x3",
     "plate": "plate 5",
+    "sheet": "sheet 1",
     "wheel": "wheel 47-406",
 }
 TEXT = re.compile(r"(?P<words>[a-z]+(?: [a-z]+)?) +(?P<sizes>[0-9.].*)", re.ASCII)
@@ -52,19 +55,23 @@ BEAD_SEATS = (50.0, 800.0)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stock:
-    """What stock is: exactly one of `section`, `thickness` and `wheel` is set.
+    """What stock is: exactly one of `section`, `thickness`, `wheel` and `soft` is set.
 
     Attributes:
         label: Canonical words and sizes in mm, the larger side first: two texts for the same stock have one label.
         section: Of tube and bar, height and width as they were written.
-        thickness: Of plate [mm].
+        thickness: Of plate and sheet [mm].
+        is_sheet: Whether it is sheet, which is folded, and not plate.
         wheel: Tyre width and bead seat of a wheel [mm], by ISO 5775.
+        soft: Cloth, webbing, cord or elastic.
     """
 
     label: str
     section: Section | None = None
     thickness: float | None = None
+    is_sheet: bool = False
     wheel: tuple[float, float] | None = None
+    soft: Soft | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +98,8 @@ def parse_stock(text: str) -> Stock | StockFault:
     >>> parse_stock("tube 1 in x 1.5").label, parse_stock("square tube 15x15x1.5").label
     ('tube 25.4x1.5', 'square tube 15x1.5')
     """
+    if text.split()[:1] and text.split()[0].lower() in SOFT_WORDS:
+        return _soft(text)
     found = TEXT.fullmatch(" ".join(text.split()).lower()) if len(text) <= LONGEST else None
     shape = WORDS.get(found["words"]) if found else None
     if found is None or shape is None:
@@ -100,13 +109,24 @@ def parse_stock(text: str) -> Stock | StockFault:
     sizes = _sizes(found["sizes"])
     if isinstance(sizes, StockFault):
         return StockFault(sizes.wrong, said("sizes in mm as `{example}`", example=EXAMPLES[shape]))
-    if shape == "plate":
+    if shape in ("plate", "sheet"):
         if len(sizes) != 1:
-            return StockFault(
-                said("{count} sizes; a plate has its thickness only", count=len(sizes)), listed((EXAMPLES[shape],))
+            wrong = (
+                said("{count} sizes; a sheet has its thickness only", count=len(sizes))
+                if shape == "sheet"
+                else said("{count} sizes; a plate has its thickness only", count=len(sizes))
             )
-        return Stock(label=f"plate {sizes[0]:g}", thickness=sizes[0])
+            return StockFault(wrong, listed((EXAMPLES[shape],)))
+        return Stock(label=f"{shape} {sizes[0]:g}", thickness=sizes[0], is_sheet=shape == "sheet")
     return _section(shape, sizes)
+
+
+def _soft(text: str) -> Stock | StockFault:
+    soft = parse_soft(text) if len(text) <= LONGEST else None
+    if soft is None:
+        wrong = said("its name or its sizes are not those of cloth, webbing, cord or elastic")
+        return StockFault(wrong, listed(SOFT_EXAMPLES, "; "))
+    return Stock(label=soft.label, soft=soft)
 
 
 def _wheel(text: str) -> Stock | StockFault:
