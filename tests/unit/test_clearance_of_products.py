@@ -46,7 +46,7 @@ def test_both_examples_clear_standing_and_in_every_motion() -> None:
         found = verdicts(subject(example_job(name)))
         made = {verdict for check, verdict in found.items() if check != "clearance-person"}
         assert made == {"holds"}, (name, found)
-        assert found["clearance-person"] == "not checked", "nobody's knees were measured"
+        assert ("clearance-person" in found) == (name == "handcart"), "no cart carries people"
 
 
 def test_the_cot_lies_between_its_guides_with_the_play_that_the_design_gives_it() -> None:

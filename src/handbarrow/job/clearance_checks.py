@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from handbarrow.findings import Finding
 from handbarrow.job.clearance import NEAR, NEAR_TYRE, Clearance, Room, Way, clearances
+from handbarrow.job.clearance_person import person_checks
 from handbarrow.job.frame_values import Check, Subject, Verdict
 from handbarrow.language import Said, said
 
@@ -26,16 +27,8 @@ def checks(job: Subject) -> tuple[tuple[Check, ...], list[Finding]]:
     out += [_way(job, room, way) for way in room.ways]
     if any(one.assembly != other.assembly for one in room.ways for other in room.ways):
         out.append(_at_once(job, room))
-    nobody = said("nobody's head, knees and hands are measured; sit and lie in it before the first ride")
-    out.append(_check("clearance-person", said("room for the person"), None, None, "", nobody))
+    out += person_checks(job)
     return tuple(out), []
-
-
-def _check(name: str, title: Said, gap: float | None, limit: float | None, rule: str, assumes: str) -> Check:
-    return Check(
-        id=name, title=title, value=gap, limit=limit, unit="" if gap is None else "mm", margin=None,
-        verdict="not checked", rule=rule, assumes=assumes,
-    )  # fmt: skip
 
 
 def _titled(job: Subject, near: Clearance) -> tuple[str, str]:

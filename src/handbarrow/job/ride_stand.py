@@ -17,7 +17,7 @@ from handbarrow.laws.ride.effort import rolling_of
 from handbarrow.laws.ride.loads import Bicycle, Carrier
 from handbarrow.laws.ride.mass import MassPoint, centre_of
 
-__all__ = ["DOUBT", "bicycle_of", "slopes_of", "stand_of", "states_of"]
+__all__ = ["DOUBT", "bicycle_of", "posture_of", "slopes_of", "stand_of", "states_of"]
 
 DOUBT = 50.0
 """How far goods lie from where they are drawn [mm]: common practice, no source."""
@@ -106,7 +106,7 @@ def states_of(job: Subject, stand: Stand) -> tuple[State, ...]:
         for guest in uses.ride.guests:
             person = Person(mass_kg=guest.mass_kg, stature=guest.tall)
             for way in uses.ride.lying:
-                body = person_centre(person, _posture(way, guest, lift))
+                body = person_centre(person, posture_of(way, guest, lift))
                 point = MassPoint(name=guest.name, mass_kg=guest.mass_kg, at=stand.along(body.at))
                 out.append(_with(empty, point, person.doubt, way.name))
     return tuple(out)
@@ -120,7 +120,7 @@ def _with(empty: MassPoint, load: MassPoint, doubt: float, lying: str = "") -> S
     )  # fmt: skip
 
 
-def _posture(way: Lying, guest: Guest, lift: float) -> Posture:
+def posture_of(way: Lying, guest: Guest, lift: float) -> Posture:
     """How somebody lies, product axes: from the soles to the hips by the shares of stature, or the hips as told."""
     at: Vec3 = way.hips or way.soles or (0.0, 0.0, 0.0)
     to_head = 1.0 if way.head == "front" else -1.0
