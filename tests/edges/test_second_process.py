@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import gc
+import os
+import subprocess
 import sys
+import threading
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -16,6 +19,7 @@ from handbarrow.job.values import Job
 from handbarrow.sheets import second as room
 from handbarrow.sheets.folder import write_folder
 from handbarrow.sheets.folder_portions import PACK, folder_makes, folder_portions
+from handbarrow.sheets.forking import Forked, may_fork
 from handbarrow.sheets.second import EARLY, OWN, Portions, at_hand, second_process
 
 DAY = "2026-06-01"
@@ -37,7 +41,9 @@ def warning(wrong: str) -> Finding:
 
 @pytest.fixture(autouse=True)
 def two_processors(monkeypatch: pytest.MonkeyPatch) -> None:
+    """And this process, which may have threads of earlier tests or not, is not copied unless a test wants it."""
     monkeypatch.setattr(room, "_processors", lambda: 2)
+    monkeypatch.setattr(room, "may_fork", lambda: False)
 
 
 @pytest.fixture(scope="module")
@@ -183,6 +189,72 @@ def test_it_serves_one_folder_and_ends_with_its_block(job: Job) -> None:
     assert process.returncode is not None
     assert process.stdin and process.stdin.closed
     assert at_hand() is None
+
+
+COPIED = """
+import sys
+from pathlib import Path
+from factories import make_job
+from handbarrow.sheets import second as room
+from handbarrow.sheets.folder import write_folder
+
+room._processors = lambda: 2
+with room.second_process() as second:
+    job = make_job(2)
+    second.begin(job, "2026-06-01", False)
+    kind, load, answers = type(second._process).__name__, room.pickle.load, []
+    room.pickle.load = lambda stream: answers.append(load(stream)) or answers[-1]
+    if sys.argv[2] == "kill":
+        second._process.kill()
+    write_folder(job, Path(sys.argv[1]), lambda *told: None, "2026-06-01")
+print(kind, len(answers) > 0, second._process.returncode)
+"""
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only there a process is copied")
+@pytest.mark.parametrize("fate", ["helps", "kill"])
+def test_a_copy_of_a_process_with_a_single_thread_writes_the_very_same_files(
+    fate: str, alone: dict[str, bytes], tmp_path: Path
+) -> None:
+    paths = os.pathsep.join(sys.path)
+    done = subprocess.run(  # a clean Python: this one has threads
+        [sys.executable, "-W", "error", "-c", COPIED, str(tmp_path / "trailer"), fate],
+        env={**os.environ, "PYTHONPATH": paths, "OPENBLAS_NUM_THREADS": "1"},
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert done.stdout == f"Forked {fate == 'helps'} -9\n", done.stderr
+    assert contents(tmp_path / "trailer") == alone
+
+
+def test_a_copy_is_not_made_of_a_process_with_threads() -> None:
+    enough = threading.Event()
+    other = threading.Thread(target=enough.wait)
+    other.start()
+    try:
+        assert not may_fork()
+    finally:
+        enough.set()
+        other.join()
+
+
+def test_what_a_copy_writes_comes_back_and_it_ends_by_itself() -> None:
+    """Nothing but the streams: no exit handler, no output of this process happens twice."""
+    copy = Forked(lambda asked, answers: answers.write(asked.readline().upper()))
+    copy.stdin.write(b"hut\n")
+    copy.stdin.flush()
+    assert copy.stdout.read() == b"HUT\n"
+    assert copy.wait() == 0
+    copy.kill()
+    copy.stdin.close()
+    copy.stdout.close()
+
+
+def test_a_copy_whose_work_fails_ends_with_a_fault() -> None:
+    copy = Forked(lambda asked, answers: 1 / 0)
+    assert copy.stdout.read() == b""
+    assert copy.wait() == 1
+    copy.stdin.close()
+    copy.stdout.close()
 
 
 def test_a_fault_in_a_piece_is_told_by_this_process(job: Job, tmp_path: Path) -> None:

@@ -20,6 +20,8 @@ from contextvars import ContextVar
 from dataclasses import replace
 from typing import IO, TYPE_CHECKING, Any
 
+from handbarrow.sheets.forking import Forked, may_fork
+
 if TYPE_CHECKING:
     from handbarrow.job.values import Job
 
@@ -123,16 +125,19 @@ class Portions:
 class Second:
     """A second process that makes portions as long as there are any; see `second_process`."""
 
-    def __init__(self, process: subprocess.Popen[bytes]) -> None:
-        """Keep a process that was started with open pipes."""
+    def __init__(self, process: subprocess.Popen[bytes] | None) -> None:
+        """Keep a process that was started with open pipes; None: this one is copied when there is a job."""
         self.portions = Portions()
-        self._process = process
+        self._process: subprocess.Popen[bytes] | Forked | None = process
         self._asked: Asked | None = None
         self._leader: threading.Thread | None = None
 
     def begin(self, job: Job, date: str, with_step: bool) -> None:
         """Let it make what is in EARLY, of a job whose findings are not all known yet."""
         self._asked = (job, date, with_step)
+        if self._process is None:
+            with suppress(OSError):
+                self._process = _copied(*self._asked) if may_fork() else _started()
         self.portions.announce(EARLY)
         self._leader = threading.Thread(target=self._lead)
         self._leader.start()
@@ -146,9 +151,13 @@ class Second:
         )
 
     def _lead(self) -> None:
-        into, out = self._process.stdin, self._process.stdout
+        process = self._process
+        if process is None:  # the system refused: all is made here
+            return
+        into, out = process.stdin, process.stdout
         with suppress(*FAULTS):  # what is missing is made here
-            _send(into, self._asked)
+            if not isinstance(process, Forked):  # a copy has it
+                _send(into, self._asked)
             while name := self.portions.claim():
                 with self.portions.answered(name) as deliver:
                     _send(into, name)
@@ -156,32 +165,34 @@ class Second:
 
     def end(self) -> None:
         """End the process, whatever it does."""
-        self._process.kill()
+        process = self._process
+        if process:
+            process.kill()
         self.portions.close()
         if self._leader:
             self._leader.join()
-        for pipe in (self._process.stdin, self._process.stdout):
-            with suppress(*FAULTS):  # what could not be sent any more
-                if pipe:
-                    pipe.close()
-        self._process.wait()
+        if process:
+            for pipe in (process.stdin, process.stdout):
+                with suppress(*FAULTS):  # what could not be sent any more
+                    if pipe:
+                        pipe.close()
+            process.wait()
 
 
 @contextmanager
 def second_process(*, wanted: bool = True) -> Iterator[Second | None]:
-    """Have a second process within a `with`: it gets ready while this one reads and works out; see `at_hand`.
+    """Have a second process within a `with`; see `at_hand`.
 
-    There is none if it is not wanted, of no use (there is one processor only) or refused by the system.
+    It is a copy of this one, made when there is a job (see `forking`), or where that is not safe another Python, which
+    gets ready while this one reads and works out. There is none if it is not wanted, of no use (there is one processor
+    only) or refused by the system.
     """
     second = None
     if wanted and _processors() > 1 and sys.executable:
+        if "numpy" not in sys.modules:  # threads of its own would only be in the way of the second process
+            os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
         with suppress(OSError):
-            second = Second(
-                subprocess.Popen(  # noqa: S603 - this very Python, no shell
-                    [sys.executable, "-c", START, json.dumps(sys.path)],
-                    stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL,
-                )
-            )  # fmt: skip
+            second = Second(None if may_fork() else _started())
     token, usual = _at_hand.set(second), gc.get_threshold()
     gc.set_threshold(*SELDOM)
     try:
@@ -191,6 +202,19 @@ def second_process(*, wanted: bool = True) -> Iterator[Second | None]:
         _at_hand.reset(token)
         if second:
             second.end()
+
+
+def _started() -> subprocess.Popen[bytes]:
+    return subprocess.Popen(  # noqa: S603 - this very Python, no shell
+        [sys.executable, "-c", START, json.dumps(sys.path)],
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL,
+    )  # fmt: skip
+
+
+def _copied(job: Job, date: str, with_step: bool) -> Forked:
+    from handbarrow.sheets import folder_portions  # noqa: F401 - so that only one of both imports it
+
+    return Forked(lambda asked, answers: _serve(asked, answers, (job, date, with_step)))
 
 
 _at_hand: ContextVar[Second | None] = ContextVar("second process", default=None)
@@ -222,12 +246,16 @@ def serve() -> None:
     asked, answers = sys.stdin.buffer, sys.stdout.buffer
     sys.stdout = sys.stderr
     gc.set_threshold(*SELDOM)
+    with suppress(*FAULTS, KeyboardInterrupt):
+        _serve(asked, answers, pickle.load(asked))  # noqa: S301 - from the process that started this one
+
+
+def _serve(asked: IO[bytes], answers: IO[bytes], what: Asked) -> None:
     from handbarrow.language import speaking
     from handbarrow.sheets.folder_portions import folder_makes, folder_portions
 
-    with suppress(*FAULTS, KeyboardInterrupt):
-        job, date, with_step = pickle.load(asked)  # noqa: S301 - from the process that started this one
-        with speaking(job.workshop.language):
-            makes = folder_makes(job, date, folder_portions(job, date, with_step))
-            while True:
-                _send(answers, makes[pickle.load(asked)]())  # noqa: S301
+    job, date, with_step = what
+    with suppress(*FAULTS, KeyboardInterrupt), speaking(job.workshop.language):
+        makes = folder_makes(job, date, folder_portions(job, date, with_step))
+        while True:
+            _send(answers, makes[pickle.load(asked)]())  # noqa: S301
