@@ -9,6 +9,7 @@ import numpy as np
 from handbarrow.design.bodies import NEAR_BOUGHT, TOUCHES, Ask, Bodies
 from handbarrow.design.naming import called, mm, unknown_target
 from handbarrow.design.placing import Scene
+from handbarrow.design.soft_shapes import tied
 from handbarrow.design.values import Bought, Design, Joint, Part, Run, Target
 from handbarrow.findings import Finding, Severity
 from handbarrow.language import listed, said
@@ -54,6 +55,8 @@ def _lonely(scene: Scene, joined: set[frozenset[str]]) -> list[Finding]:
     for part in scene.design.parts:
         if part.on:
             met |= {part.id, *(target.part for target in part.on)}
+        if others := tied(part.shape):
+            met |= {part.id, *others}
     if len(scene.design.parts) < 2:
         return []
     return [_meets_nothing(part) for part in scene.design.parts if part.id not in met]

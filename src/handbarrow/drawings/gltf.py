@@ -31,6 +31,7 @@ LOOKS: dict[Matter, tuple[str, tuple[float, float, float], float, float]] = {
     "tube": ("mild steel tube", (0.27, 0.31, 0.35), 0.35, 0.55),
     "bar": ("mild steel bar", (0.34, 0.36, 0.37), 0.35, 0.6),
     "plate": ("mild steel plate", (0.42, 0.44, 0.45), 0.35, 0.6),
+    "cloth": ("cloth", (0.42, 0.36, 0.24), 0.0, 0.95),
     "tyre": ("tyre", (0.035, 0.035, 0.038), 0.0, 0.9),
     "rim": ("rim and hub", (0.55, 0.56, 0.57), 0.5, 0.45),
 }

@@ -16,7 +16,7 @@ __all__ = ["PlacedSource", "ReadShop", "work_out"]
 
 WORKSHOP_ONLY = (
     "name", "currency", "paper", "language", "show", "dies", "bender", "formers", "saw", "limits", "prices",
-    "consumables", "packing washers",
+    "consumables", "packing washers", "sewing",
 )  # fmt: skip
 
 

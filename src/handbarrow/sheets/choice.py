@@ -17,7 +17,7 @@ __all__ = ["STATIONS", "TEMPLATES", "WHOLE", "Choice", "Chosen", "as_chosen", "w
 TEMPLATES = "templates"
 STATIONS = (
     "lists", "saw", "shears", "folder", "bender", "mitre", "drill", "weld", "assembly", "jigs", "buying", "inspection",
-    TEMPLATES,
+    "sewing", TEMPLATES,
 )  # fmt: skip
 """Stations whose sheets can be asked for. `lists`: parts and findings; `buying`: materials; `templates`: a book apart;
 with a part also its own, however large."""

@@ -34,6 +34,7 @@ from handbarrow.sheets.loads import load_pages
 from handbarrow.sheets.making import Making
 from handbarrow.sheets.patterns import patterns
 from handbarrow.sheets.release_pages import release_pages
+from handbarrow.sheets.sewing import sewing_pages
 from handbarrow.sheets.sheetmetal import folder_pages, shears_pages
 from handbarrow.sheets.shown import batch
 from handbarrow.sheets.signs import head_signs, legend, sign_pictures
@@ -259,6 +260,7 @@ def _lists(job: Job, drawings: PackDrawings, pick: Chosen, paper: Paper) -> Bloc
                 lambda: drill_rows(few, drawings.drilled, (paper.across, room), 2 if straights or to_drill else 1),
             ),
             *pick.parts("mitre", lambda: pages.hacksaw(few)),
+            *pick.parts("sewing", lambda: sewing_pages(few, paper.across)),
         ],
         "drilling": pick.parts(
             "drill", lambda: drill_pages(few, drawings.drilled, paper.across, room - DRILL_HEADING, room)

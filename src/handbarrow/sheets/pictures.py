@@ -9,6 +9,7 @@ from handbarrow.drawings.at_bender import at_bender_view
 from handbarrow.drawings.bars import cutting_bar
 from handbarrow.drawings.blanks import FLAT_KINDS, blank_dxf, blank_view, flat_view
 from handbarrow.drawings.card import card_view
+from handbarrow.drawings.cloths import panel_dxf, panel_view
 from handbarrow.drawings.drilled import bar_views
 from handbarrow.drawings.dxf import dxf, metric
 from handbarrow.drawings.flat import flat_dxf
@@ -20,6 +21,7 @@ from handbarrow.drawings.strip import tube_strip
 from handbarrow.drawings.svg import svg
 from handbarrow.drawings.titled import titled
 from handbarrow.drawings.wraps import wrap
+from handbarrow.job.soft_values import PanelWork
 from handbarrow.job.values import Job, JobPart
 from handbarrow.sheets.cards import bent_parts
 from handbarrow.sheets.jigs import jig_files
@@ -67,6 +69,8 @@ def drawing_files(job: Job) -> Iterator[tuple[str, str, Callable[[str], bytes]]]
     for part in job.parts:
         if part.kind == "plate":
             yield "plates", part.id, partial(_plate_file, job, part)
+        if isinstance(part.soft, PanelWork):
+            yield "cloth", part.id, partial(_cloth_file, job, part, part.soft)
         if part.kind == "sheet":
             yield "blanks", part.id, partial(_blank_file, job, part)
     for part_id in template_keys(job):
@@ -79,6 +83,13 @@ def _plate_file(job: Job, part: JobPart, form: str) -> bytes:
     if form == "dxf":
         return flat_dxf(plate_figure(part))
     return svg(titled(job, plate_view(job, part.id), file_lines(job, part)), texts=True).encode()
+
+
+def _cloth_file(job: Job, part: JobPart, work: PanelWork, form: str) -> bytes:
+    """The SVG is the sheet's drawing, the DXF the cut cloth at true size."""
+    if form == "dxf":
+        return panel_dxf(work)
+    return svg(panel_view(job, part.id, CARD_FILE), texts=True).encode()
 
 
 def _blank_file(job: Job, part: JobPart, form: str) -> bytes:
