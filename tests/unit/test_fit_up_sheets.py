@@ -77,7 +77,7 @@ def test_the_sheet_says_where_a_post_stands_in_plain_words() -> None:
         "from the outside of its front bend near side 202.8 middle 213.5",
         "square on · 3 tacks · × 2",
         "fillet, all",
-        "Not strength-checked",
+        "Strength-checked only where",
         "grind the zinc off",
         "First slide hinge sleeve × 2 (No. 22) on the front cot tie",
         "diagonals A–D and B–C: both the same",

@@ -91,7 +91,7 @@ class Reach:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weld:
-    """The weld of a joint. Its size is a starting value of common practice and not strength-checked.
+    """The weld of a joint. Its size is a starting value of common practice; `checks` say which welds were reckoned.
 
     Attributes:
         kind: `fillet` or `butt`.
