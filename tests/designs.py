@@ -55,6 +55,7 @@ carries:
 towed at: drawbar end
 held at: [front-beam start, front-beam end]
 stands on: [axle-plate middle]
+km a week: 60
 lifts:
   by two: {lifts: frame, at: [front-beam start, front-beam end], people: 2}
 ride:

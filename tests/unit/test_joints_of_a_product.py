@@ -8,7 +8,7 @@ from functools import cache
 import numpy as np
 import pytest
 
-from examples_checked import checked, example_job, job_of
+from examples_checked import EXAMPLES, checked, example_job, job_of
 from handbarrow.job.checks import checked as all_checks
 from handbarrow.job.frame_checks import solved
 from handbarrow.job.frame_values import Check, Subject
@@ -178,15 +178,17 @@ def test_outside_the_range_of_the_rules_nothing_holds(name: str) -> None:
     assert all(check.margin is not None and check.value for check in of_joints if check.verdict != "not checked")
 
 
-def test_left_and_right_legs_of_the_cart_carry_the_same_standing() -> None:
-    job = example_job("handcart")
+def test_left_and_right_copies_carry_the_same_under_a_load_in_the_middle() -> None:
+    text = CARRIER.replace("    end: free\n  post:", "    end: free\n    mirrored: left-right\n  post:")
+    job = job_of(text.replace("beam end, arm end]", "beam end, arm end, arm copy 2 end]"))
     subject = Subject(job.product, job.workshop, job.parts)
+    all_checks(job)
+    (way,) = solved(subject)
     scene = Scene(job.product)
-    rolling = next(way for way in solved(subject) if way.way.id == "rolling")
-    legs = [one for one in seams(subject, tied(rolling)) if one.piece.part == "leg" and one.end == "start"]
-    first, second = (own_wrench(scene, leg, leg.at, leg.forces)[1] for leg in legs)
-    case = legs[0].ties[0].cases.index("standing")
-    assert len(legs) == 2 and first[case] == pytest.approx(second[case], abs=1e-3 * np.abs(first[case]).max())
+    arms = [one for one in seams(subject, tied(way)) if one.piece.part == "arm"]
+    first, second = (own_wrench(scene, arm, arm.at, arm.forces)[1] for arm in arms)
+    assert np.abs(first).max() > 100.0
+    assert first == pytest.approx(second, abs=1e-3 * np.abs(first).max())
 
 
 # ------------------------------------------------------------------------------------------------ fatigue
@@ -219,6 +221,18 @@ def test_years_are_the_sum_of_damage_of_the_bounces(name: str) -> None:
         assert check.value == pytest.approx(min(wanted, 1000.0), rel=1e-6)
         assert check.verdict in ("doubtful", "fails"), "walls are thinner than any rule covers"
         assert "bump-2g" in check.case
+
+
+def test_twice_the_way_in_a_week_halves_the_years() -> None:
+    years = {}
+    for km in (25, 50):
+        text = (EXAMPLES / "handcart.yaml").read_text()
+        if "km a week" not in text:
+            text = text.replace("stands on:", f"km a week: {km}\nstands on:", 1)
+        found, _ = all_checks(job_of(text))
+        years[km] = {check.id: check.value or 0.0 for check in found.checks if check.id.startswith("fatigue-")}
+    for name, value in years[50].items():
+        assert min(years[25][name], 999.0) == pytest.approx(min(2 * value, 999.0), rel=1e-6)
 
 
 def test_without_wheels_nothing_is_said_of_rough_roads() -> None:

@@ -1,4 +1,4 @@
-"""What a product is for: `carries`, `towed at`, `held at`, `stands on`, `lifts`, `swivel`, `ride`."""
+"""What a product is for: `carries`, `towed at`, `held at`, `stands on`, `lifts`, `swivel`, `ride`, `km a week`."""
 
 from __future__ import annotations
 
@@ -8,14 +8,15 @@ from handbarrow.design.read_swivel import read_swivel
 from handbarrow.design.read_targets import point_of, targets_of
 from handbarrow.design.uses import Carried, Lift, ResultPoint, Uses
 from handbarrow.language import said
-from handbarrow.reading.limits import POSITIVE
+from handbarrow.reading.limits import POSITIVE, Limits
 from handbarrow.reading.spot import Fields, Spot
 
 __all__ = ["USES", "read_uses"]
 
-USES = ("carries", "towed at", "held at", "stands on", "lifts", "swivel", "ride")
+USES = ("carries", "towed at", "held at", "stands on", "lifts", "swivel", "ride", "km a week")
 MOST = 20
 """Things carried, ways of lifting, places held."""
+KM = Limits(1.0, 1000.0)
 
 
 def read_uses(fields: Fields, context: Context) -> Uses:
@@ -30,6 +31,7 @@ def read_uses(fields: Fields, context: Context) -> Uses:
         lifts=_lifts(fields.get("lifts"), context),
         swivel=read_swivel(fields.get("swivel"), context),
         ride=read_ride(fields.get("ride")),
+        km_a_week=fields.number("km a week", "number", 0.0, KM) if "km a week" in fields else None,
     )
 
 

@@ -81,6 +81,7 @@ class Uses:
         lifts: How it, or an assembly of it, is carried by hand.
         swivel: The ways that its hitch turns.
         ride: How it is ridden; None: the design does not say.
+        km_a_week: How far it goes loaded on rough roads [km]; None: the design does not say.
     """
 
     carries: tuple[Carried, ...] = ()
@@ -90,6 +91,7 @@ class Uses:
     lifts: tuple[Lift, ...] = ()
     swivel: tuple[Swivel, ...] = ()
     ride: Ride | None = None
+    km_a_week: float | None = None
 
 
 NO_USES = Uses()

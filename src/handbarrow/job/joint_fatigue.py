@@ -23,7 +23,7 @@ from handbarrow.laws.fatigue.categories import DetailCategory, detail_category
 from handbarrow.laws.fatigue.life import DOUBT, Life, life, straight_line_spectrum
 from handbarrow.laws.geometry.path import Floats
 
-__all__ = ["KM_A_WEEK", "YEARS", "fatigue_checks"]
+__all__ = ["KM_A_WEEK", "YEARS", "fatigue_checks", "km_of"]
 
 KM_A_WEEK = 50.0
 """On rough roads, loaded [km]: common practice, no source."""
@@ -53,15 +53,18 @@ class _Detail(NamedTuple):
     wall: float
 
 
+def km_of(job: Subject) -> float:
+    """Return how far it goes in a week [km]."""
+    return KM_A_WEEK if job.design.uses.km_a_week is None else job.design.uses.km_a_week
+
+
 def fatigue_checks(ground: Ground, states: Sequence[WeldState]) -> list[Check]:
     """Return one check for each kind of detail, the pair of parts that lasts shortest; none without wheels."""
     details = [*_throats(ground.job, states), *_stresses(ground, states)]
     shortest: dict[Kind, tuple[float, _Detail, Life]] = {}
-    spectrum = straight_line_spectrum(BOUNCES, ONCE_IN)
+    spectrum, km = straight_line_spectrum(BOUNCES, ONCE_IN), km_of(ground.job)
     for detail in details:
-        found = life(
-            detail.range_mpa, spectrum, detail.category, KM_A_WEEK, wall=detail.wall, partial=PARTIAL
-        )  # fmt: skip
+        found = life(detail.range_mpa, spectrum, detail.category, km, wall=detail.wall, partial=PARTIAL)
         years = float(found.years)
         if detail.kind not in shortest or years < shortest[detail.kind][0]:
             shortest[detail.kind] = (years, detail, found)
@@ -148,11 +151,18 @@ def _check(job: Subject, years: float, detail: _Detail, found: Life) -> Check:
             "nominal stress, category {category:g}: {source}; sum of damage (Palmgren, Miner); {partial:g} on stress",
             category=detail.category.category_mpa, source=detail.category.source, partial=PARTIAL,
         ),
-        assumes=said(
-            "{km:g} km a week loaded on rough roads, {bounces:g} bounces a km, once in {once:g} km from nothing to "
-            "twice the load (common practice, no source); {range:.0f} MPa then. May be {doubt:g} times less or more; "
-            "walls thinner than the rules cover. Look for cracks every month",
-            km=KM_A_WEEK, bounces=BOUNCES, once=ONCE_IN, range=detail.range_mpa, doubt=DOUBT,
-        ),
+        assumes=_assumes(job, detail),
         parts=detail.pair, case=detail.case,
+    )  # fmt: skip
+
+
+def _assumes(job: Subject, detail: _Detail) -> Said:
+    words = said("{km:g} km a week, as the design says", km=km_of(job))
+    if job.design.uses.km_a_week is None:
+        words = said("{km:g} km a week: the design does not say (`km a week`)", km=KM_A_WEEK)
+    return said(
+        "{distance}, loaded on rough roads; {bounces:g} bounces a km, once in {once:g} km from nothing to twice the "
+        "load (common practice, no source), then {range:.0f} MPa. May be {doubt:g} times less or more; walls thinner "
+        "than the rules cover. Look for cracks every month",
+        distance=words, bounces=BOUNCES, once=ONCE_IN, range=detail.range_mpa, doubt=DOUBT,
     )  # fmt: skip
