@@ -20,7 +20,7 @@ from handbarrow.job.joint_lines import Seam
 from handbarrow.job.joint_welds import Ground, WeldState
 from handbarrow.language import Said, said
 from handbarrow.laws.fatigue.categories import DetailCategory, detail_category
-from handbarrow.laws.fatigue.life import DOUBT, Life, life, straight_line_spectrum
+from handbarrow.laws.fatigue.life import DOUBT, life, straight_line_spectrum
 from handbarrow.laws.geometry.path import Floats
 
 __all__ = ["KM_A_WEEK", "YEARS", "fatigue_checks", "km_of"]
@@ -61,13 +61,16 @@ def km_of(job: Subject) -> float:
 def fatigue_checks(ground: Ground, states: Sequence[WeldState]) -> list[Check]:
     """Return one check for each kind of detail, the pair of parts that lasts shortest; none without wheels."""
     details = [*_throats(ground.job, states), *_stresses(ground, states)]
-    shortest: dict[Kind, tuple[float, _Detail, Life]] = {}
-    spectrum, km = straight_line_spectrum(BOUNCES, ONCE_IN), km_of(ground.job)
+    groups: dict[tuple[Kind, str], list[_Detail]] = {}
     for detail in details:
+        groups.setdefault((detail.kind, detail.category.key), []).append(detail)
+    shortest: dict[Kind, tuple[float, _Detail, bool]] = {}
+    spectrum, km = straight_line_spectrum(BOUNCES, ONCE_IN), km_of(ground.job)
+    for (kind, _), alike in groups.items():  # of one category the largest range lasts shortest
+        detail = max(alike, key=lambda one: one.range_mpa)
         found = life(detail.range_mpa, spectrum, detail.category, km, wall=detail.wall, partial=PARTIAL)
-        years = float(found.years)
-        if detail.kind not in shortest or years < shortest[detail.kind][0]:
-            shortest[detail.kind] = (years, detail, found)
+        if kind not in shortest or float(found.years) < shortest[kind][0]:
+            shortest[kind] = (float(found.years), detail, found.outside)
     return [_check(ground.job, *one) for one in shortest.values()]
 
 
@@ -138,10 +141,10 @@ def _title(kind: Kind, one: str, other: str) -> Said:
     return said("years until tubes crack beside what is welded on, shortest: {one} on {other}", one=one, other=other)
 
 
-def _check(job: Subject, years: float, detail: _Detail, found: Life) -> Check:
+def _check(job: Subject, years: float, detail: _Detail, outside: bool) -> Check:
     one, other = detail.pair
     shown = min(years, MOST_YEARS)
-    surely = years >= YEARS * DOUBT and not found.outside
+    surely = years >= YEARS * DOUBT and not outside
     verdict: Verdict = "holds" if surely else "fails" if years * DOUBT < YEARS else "doubtful"
     return Check(
         id=f"fatigue-{detail.kind}",

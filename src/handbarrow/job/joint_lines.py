@@ -64,12 +64,13 @@ class Seam(NamedTuple):
     @property
     def forces(self) -> Floats:
         """(c, 6) that the piece gets through it, about `at` [N, N mm]."""
-        total = np.zeros_like(self.ties[0].forces)
+        if len(self.ties) == 1 and self.ties[0].tie.one.piece == self.piece:
+            return self.ties[0].forces
+        total, at = np.zeros_like(self.ties[0].forces), self.at
         for one in self.ties:
-            sign = 1.0 if one.tie.one.piece == self.piece else -1.0
-            force = sign * one.forces
-            total[:, :3] += force[:, :3]
-            total[:, 3:] += force[:, 3:] + cross(np.asarray(one.tie.at) - self.at, force[:, :3])
+            force = one.forces if one.tie.one.piece == self.piece else -one.forces
+            total += force
+            total[:, 3:] += cross(np.asarray(one.tie.at) - at, force[:, :3])
         return total
 
 

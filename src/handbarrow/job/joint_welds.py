@@ -14,7 +14,7 @@ from handbarrow.job.joint_forces import steel_of
 from handbarrow.job.joint_lines import Seam, own_line, own_wrench, throat_of
 from handbarrow.job.mitre_surfaces import Scene
 from handbarrow.language import Said, said
-from handbarrow.laws.geometry.path import Floats, cross
+from handbarrow.laws.geometry.path import Floats, cross, vec3
 from handbarrow.laws.welds.line import WeldLine, force_along_line, throat_stress
 from handbarrow.laws.welds.runs import force_on_runs
 from handbarrow.laws.welds.strength import LEAST_THROAT, PARTIAL, WeldSteel, directional_use, weld_steel
@@ -75,14 +75,11 @@ def _state(ground: Ground, alike: tuple[Seam, ...]) -> WeldState:
         return WeldState(alike, None, throat, steel, np.zeros((len(cases), 0, 3)), cases)
     acts = [own_wrench(ground.scene, seam, seam.at, seam.forces) for seam in alike]
     at = acts[0][0]
-    forces = np.concatenate([_about(wrench, place, at) for place, wrench in acts])
-    spread = force_along_line(line, forces, at) if first.end else force_on_runs(line, forces, at)  # type: ignore[arg-type]
+    forces = np.concatenate([wrench for _, wrench in acts])
+    places = np.repeat([place - at for place, _ in acts], [len(wrench) for _, wrench in acts], axis=0)
+    forces[:, 3:] += cross(places, forces[:, :3])
+    spread = force_along_line(line, forces, vec3(at)) if first.end else force_on_runs(line, forces, at)
     return WeldState(alike, line, throat, steel, throat_stress(line, spread, throat), cases)
-
-
-def _about(wrench: Floats, old: Floats, new: Floats) -> Floats:
-    shift = cross(old - new, wrench[:, :3])
-    return np.concatenate((wrench[:, :3], wrench[:, 3:] + shift), axis=1)
 
 
 # ------------------------------------------------------------------------------------------------ checks
