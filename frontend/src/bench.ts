@@ -1,6 +1,6 @@
 // At the bench: what is ticked off or measured is kept on the phone first, and sent when the server is heard.
-import { heard, lost, wait, whenBack } from "./connection";
 import { client, formKey, make, project } from "./page";
+import { Queue } from "./queue";
 import { refreshPage } from "./swap";
 import { NoAnswer, fetched } from "./talk";
 import { word } from "./words";
@@ -13,17 +13,14 @@ interface Entry {
   at: string;
 }
 
-let sending: Promise<void> | null = null;
-let tries = 0;
-let retry = 0;
+const queue = new Queue(sendNext);
 
 export function start(): void {
   const forms = document.querySelectorAll<HTMLFormElement>("form[data-bench]");
   for (const form of forms) adopt(form);
   if (forms.length === 0 && entries().length === 0) return;
-  whenBack(() => void send());
-  addEventListener("online", () => void send());
-  void send();
+  addEventListener("online", () => void queue.send());
+  void queue.send();
   startKeys();
 }
 
@@ -52,8 +49,7 @@ function left(form: HTMLFormElement, field: HTMLInputElement): void {
   const others = entries().filter((entry) => entry.action !== form.action || entry.name !== field.name);
   const at = new Date().toISOString();
   write([...others, { action: form.action, name: field.name, value: valueOf(field), at }]);
-  clearTimeout(retry);
-  retry = window.setTimeout(() => void send(), field.type === "checkbox" ? 0 : 600);
+  queue.later(field.type === "checkbox" ? 0 : 600);
 }
 
 // ---------------------------------------------------------------- kept on the phone, through a reload and a closed page
@@ -90,32 +86,15 @@ function waitingLine(): HTMLElement {
 }
 
 // ---------------------------------------------------------------- sending, oldest first
-function send(): Promise<void> {
-  sending ??= sendAll().finally(() => {
-    sending = null;
-  });
-  return sending;
-}
-
-async function sendAll(): Promise<void> {
-  clearTimeout(retry);
-  for (let entry = entries()[0]; entry; entry = entries()[0]) {
-    try {
-      const said = await sendOne(entry);
-      if (!said) return; // not let in any more: all stays until the page is read again
-      const sent = JSON.stringify(entry);
-      write(entries().filter((one) => JSON.stringify(one) !== sent));
-      tell(entry, said);
-      tries = 0;
-      heard();
-      if (entries().length === 0) void refreshPage();
-    } catch (error) {
-      if (!(error instanceof NoAnswer)) throw error;
-      lost();
-      retry = window.setTimeout(() => void send(), wait(tries++));
-      return;
-    }
-  }
+async function sendNext(): Promise<boolean> {
+  const entry = entries()[0];
+  const said = entry && (await sendOne(entry));
+  if (!said) return false; // nothing more, or not let in any more: all stays until the page is read again
+  const sent = JSON.stringify(entry);
+  write(entries().filter((one) => JSON.stringify(one) !== sent));
+  tell(entry, said);
+  if (entries().length === 0) void refreshPage();
+  return true;
 }
 
 /** What the server says of a field: what is wrong with it, empty if it was taken; of a measured value how it lies. */

@@ -2,8 +2,6 @@
 import { make } from "./page";
 import { word } from "./words";
 
-export type Told = Record<string, unknown>;
-
 const back = new Set<() => void>();
 let away = false;
 let line: HTMLElement | null = null;
@@ -11,10 +9,6 @@ let line: HTMLElement | null = null;
 /** Calls back each time the server is heard again after a gap. */
 export function whenBack(call: () => void): void {
   back.add(call);
-}
-
-export function isAway(): boolean {
-  return away;
 }
 
 /** The server did not answer. */

@@ -1,6 +1,8 @@
 // What the last change changed: parts, cards and cuts, mass, price, results and findings, before and after.
-import { make, language } from "./page";
-import type { Finding } from "./talk";
+import { heard, lost } from "./connection";
+import { make, number } from "./page";
+import { api, current } from "./state";
+import { NoAnswer, ask, type Finding } from "./talk";
 import { word } from "./words";
 
 interface Difference {
@@ -14,14 +16,51 @@ interface Difference {
   currency?: string;
   results?: { name: string; was: number | null; now: number }[];
   findings: { new: Finding[]; gone: Finding[] };
+  checks?: CheckChange[];
+}
+
+interface CheckChange {
+  title: string;
+  was: string;
+  now: string;
+  verdict: { was: string | null; now: string | null };
+}
+
+/** Rest after the last change before price and checks are worked out, which takes the server some seconds [ms]. */
+const REST = 1800;
+/** As long as it may take [ms]. */
+const PATIENCE = 60_000;
+let rest = 0;
+
+/** Shows what differs from a state: at once what is known at once, after a rest with price and checks. */
+export async function lookWhatDiffers(since: number): Promise<void> {
+  clearTimeout(rest);
+  const number = current()?.number;
+  if (await look(`since=${since}&cutting=false`, number))
+    rest = window.setTimeout(() => void look(`since=${since}&checks=true`, number), REST);
+}
+
+/** Returns whether what was asked about still is the newest state. */
+async function look(asked: string, state: number | undefined): Promise<boolean> {
+  if (!document.getElementById("differences")) return false;
+  try {
+    const { status, body } = await ask<Difference>(api(`differences?${asked}`), PATIENCE);
+    heard();
+    if (status !== 200 || current()?.number !== state) return false;
+    showDifferences(body);
+    return true;
+  } catch (error) {
+    if (!(error instanceof NoAnswer)) throw error;
+    lost();
+    return false;
+  }
 }
 
 /** Shows differences in the page's list of them; there may be none on this page. */
-export function showDifferences(differences: unknown): void {
+function showDifferences(found: Difference): void {
   const list = document.getElementById("differences");
-  if (!list || typeof differences !== "object" || differences === null) return;
-  const found = differences as Difference;
-  const items = [...told(found), ...(found.known ? [...sums(found), ...changed(found)] : [])];
+  if (!list) return;
+  const items = [...told(found), ...(found.known ? [...sums(found), ...checked(found), ...changed(found)] : [])];
   list.replaceChildren(...(items.length > 0 ? items : [item(word("no_difference"))]));
   list.removeAttribute("hidden");
   list.closest<HTMLElement>("[data-differences]")?.removeAttribute("hidden");
@@ -46,6 +85,17 @@ function* sums(found: Difference): Generator<HTMLElement> {
     yield item(word("was_now", { what: name, was: was === null ? word("no_value") : number(was), now: number(now) }));
 }
 
+function* checked({ checks }: Difference): Generator<HTMLElement> {
+  if (!checks) return yield item(word("checks_looking"), { class: "soft" });
+  if (checks.length === 0) return yield item(word("checks_same"));
+  const turned = checks.filter(({ verdict }) => verdict.was !== verdict.now);
+  const said = (one: CheckChange) => word("was_now", { what: one.title, was: one.was, now: one.now });
+  for (const one of turned) yield item(said(one), { class: one.verdict.now === "holds" ? "gone" : "came warning" });
+  const lines = checks.filter((one) => !turned.includes(one)).map((one) => make("li", {}, said(one)));
+  const head = make("summary", {}, word("checks_moved", { count: lines.length }));
+  if (lines.length > 0) yield make("li", {}, make("details", {}, head, make("ul", {}, ...lines)));
+}
+
 function* changed(found: Difference): Generator<HTMLElement> {
   const made = found.parts.filter((part) => !part.moved_only);
   const moved = found.parts.filter((part) => part.moved_only);
@@ -66,11 +116,7 @@ function item(text: string, attributes: Record<string, string> = {}): HTMLElemen
   return make("li", attributes, text);
 }
 
-function number(value: number): string {
-  return new Intl.NumberFormat(language(), { maximumFractionDigits: 1 }).format(value);
-}
-
 function money(value: number | null, currency = ""): string {
   if (value === null) return word("no_value");
-  return `${new Intl.NumberFormat(language(), { maximumFractionDigits: 0 }).format(value)} ${currency}`.trim();
+  return `${number(value, 0)} ${currency}`.trim();
 }

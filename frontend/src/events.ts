@@ -3,7 +3,7 @@ import { heard, lost, wait } from "./connection";
 import { client, project } from "./page";
 
 /** `state`: the project is in another state now. `work`: how far background work is. */
-export interface Told {
+interface Told {
   kind?: string;
   number?: number;
   client?: string;

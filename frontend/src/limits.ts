@@ -1,7 +1,8 @@
 // How far a size can go before something stands against the product. It takes seconds to find out: only when asked.
 import { heard, lost } from "./connection";
-import { language, make } from "./page";
+import { make, number } from "./page";
 import { api } from "./state";
+import { sentence } from "./said";
 import { NoAnswer, ask, type Finding } from "./talk";
 import { word } from "./words";
 
@@ -37,7 +38,7 @@ async function look(button: HTMLButtonElement, said: HTMLElement): Promise<void>
   button.disabled = true;
   said.replaceChildren(word("looking"));
   try {
-    const { body } = await ask<Limits>(api(`limits/${encodeURIComponent(name)}`), undefined, PATIENCE);
+    const { body } = await ask<Limits>(api(`limits/${encodeURIComponent(name)}`), PATIENCE);
     heard();
     if (button.closest<HTMLElement>("[data-size]")?.dataset["size"] === name) said.replaceChildren(...sentences(body));
   } catch (error) {
@@ -50,15 +51,11 @@ async function look(button: HTMLButtonElement, said: HTMLElement): Promise<void>
 }
 
 function sentences(found: Limits): HTMLElement[] {
-  if (found.findings) return found.findings.map((one) => make("p", {}, word("finding", { ...one, where: one.where ?? "" })));
+  if (found.findings) return found.findings.map(sentence);
   const { low, high, unit } = found;
   const out = [make("p", {}, word("limits", { low: number(low.value), high: number(high.value), unit }))];
   if (low.why) out.push(make("p", {}, word("limits_low", { wrong: low.why.wrong })));
   if (high.why) out.push(make("p", {}, word("limits_high", { wrong: high.why.wrong })));
   if (!low.why || !high.why) out.push(make("p", {}, word("limits_open")));
   return out;
-}
-
-function number(value: number): string {
-  return new Intl.NumberFormat(language(), { maximumFractionDigits: 1 }).format(value);
 }

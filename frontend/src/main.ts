@@ -3,6 +3,7 @@ import * as bench from "./bench";
 import * as events from "./events";
 import * as limits from "./limits";
 import { showPart } from "./panel";
+import { shown } from "./picture";
 import * as sizes from "./sizes";
 import * as state from "./state";
 import { fetched } from "./talk";
@@ -74,14 +75,6 @@ function partPanel(): HTMLElement {
   return make("aside", { id: "part-panel", "aria-live": "polite", "aria-label": word("part"), hidden: true });
 }
 
-/** The picture first: the server has only so many hands. */
-function shown(): Promise<void> {
-  return new Promise((done) => {
-    viewer?.addEventListener("drawn", () => done(), { once: true });
-    setTimeout(done, viewer?.hasAttribute("data-live") ? LATEST : 0);
-  });
-}
-
 function startSteps(): void {
   for (const button of document.querySelectorAll<HTMLButtonElement>("button[name=step]")) {
     button.addEventListener("click", (event) => {
@@ -99,8 +92,6 @@ function startSteps(): void {
   });
 }
 
-/** The rest of the page waits no longer for the picture than this [ms]. */
-const LATEST = 1500;
 const form = document.getElementById("sizes");
 const viewer = document.getElementById("viewer");
 

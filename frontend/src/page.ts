@@ -29,8 +29,13 @@ export function formKey(): string {
   );
 }
 
-export function language(): string {
+function language(): string {
   return document.documentElement.lang || "en";
+}
+
+/** A number as the page's language writes it. */
+export function number(value: number, digits = 1): string {
+  return new Intl.NumberFormat(language(), { maximumFractionDigits: digits }).format(value);
 }
 
 /** This tab's own name, so that it knows its own changes when they are told to everyone. It outlives a reload. */

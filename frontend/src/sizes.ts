@@ -1,8 +1,11 @@
 // Sizes: what is typed goes to the server a moment later; nothing typed is ever lost.
-import { heard, lost, wait, whenBack } from "./connection";
-import { showDifferences } from "./differences";
+import { heard, lost } from "./connection";
+import { lookWhatDiffers } from "./differences";
 import { Field, isTyped } from "./field";
 import { client, make } from "./page";
+import { shown as pictureShown } from "./picture";
+import { Queue } from "./queue";
+import { sentence } from "./said";
 import { api, current, follow, take, type Size, type State } from "./state";
 import { NoAnswer, tell, type Finding } from "./talk";
 import { word } from "./words";
@@ -12,28 +15,26 @@ const REST = 450;
 
 interface Reply {
   state: State;
-  differences?: unknown;
+  /** Number of the state before. */
+  since: number;
   /** What the other wants; only where the answer is 409. */
   theirs?: string;
   findings?: Finding[];
 }
 
 const fields = new Map<string, Field>();
-let sending: Promise<void> | null = null;
-let tries = 0;
-let retry = 0;
+const queue = new Queue(sendNext);
 
 export function start(form: HTMLElement): void {
   for (const input of form.querySelectorAll<HTMLInputElement>("[data-size] input[name=text]")) adopt(input);
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     fields.forEach((field) => (field.refused = null)); // asked for: what was refused is tried again
-    void send();
+    void queue.send();
   });
   form.setAttribute("data-live", "");
   for (const button of form.querySelectorAll<HTMLElement>("[data-size] button")) button.hidden = true;
   follow(show);
-  whenBack(() => void send());
   addEventListener("pagehide", () => fields.forEach((field) => field.remember()));
 }
 
@@ -58,35 +59,14 @@ function adopt(input: HTMLInputElement): void {
 
 function due(field: Field, rest: number): void {
   clearTimeout(field.timer);
-  if (isTyped(field)) field.timer = window.setTimeout(() => void send(), rest);
+  if (isTyped(field)) field.timer = window.setTimeout(() => void queue.send(), rest);
 }
 
 // ---------------------------------------------------------------- sending, one at a time
-function next(): Field | undefined {
-  return [...fields.values()].find((field) => field.isDue());
-}
-
-function send(): Promise<void> {
-  sending ??= sendAll().finally(() => {
-    sending = null;
-  });
-  return sending;
-}
-
-async function sendAll(): Promise<void> {
-  clearTimeout(retry);
-  for (let field = next(); field; field = next()) {
-    try {
-      await sendOne(field);
-      tries = 0;
-      heard();
-    } catch (error) {
-      if (!(error instanceof NoAnswer)) throw error;
-      lost();
-      retry = window.setTimeout(() => void send(), wait(tries++));
-      return;
-    }
-  }
+async function sendNext(): Promise<boolean> {
+  const field = [...fields.values()].find((one) => one.isDue());
+  if (field) await sendOne(field);
+  return field !== undefined;
 }
 
 async function sendOne(field: Field): Promise<void> {
@@ -94,7 +74,7 @@ async function sendOne(field: Field): Promise<void> {
   const base = field.base ?? current()?.number ?? null;
   field.input.setAttribute("aria-busy", "true");
   try {
-    const { status, body } = await tell<Reply>(api("size"), { base, name: field.name, text, client });
+    const { status, body } = await tell<Reply>(api("size"), { base, name: field.name, text, client, differences: false });
     if (status === 200) accepted(field, text, body);
     else if (status === 409 && body.state) differs(field, text, body);
     else refused(field, text, body.findings ?? []);
@@ -106,8 +86,13 @@ async function sendOne(field: Field): Promise<void> {
 function accepted(field: Field, text: string, body: Reply): void {
   const saved = body.state.sizes.find((size) => size.name === field.name)?.text ?? text;
   field.accepted(text, saved, body.state.number);
-  take(body.state, "mine");
-  showDifferences(body.differences);
+  moved(body);
+}
+
+/** The picture first; what differs is asked for when it stands. */
+function moved({ state, since }: Reply): void {
+  take(state, "mine");
+  if (since !== state.number) void pictureShown().then(() => lookWhatDiffers(since));
 }
 
 function refused(field: Field, text: string, findings: Finding[]): void {
@@ -131,10 +116,10 @@ function differs(field: Field, text: string, body: Reply): void {
 /** Steps back or forth in what was changed. */
 export async function step(way: "undo" | "redo"): Promise<void> {
   try {
-    const { status, body } = await tell<Reply>(api(way), { base: current()?.number, client });
+    const { status, body } = await tell<Reply>(api(way), { base: current()?.number, client, differences: false });
     heard();
-    if (body.state) take(body.state, status === 200 ? "mine" : "theirs");
-    if (status === 200) showDifferences(body.differences);
+    if (status === 200) moved(body);
+    else if (body.state) take(body.state, "theirs");
   } catch (error) {
     if (!(error instanceof NoAnswer)) throw error;
     lost();
@@ -150,7 +135,7 @@ function question(field: Field, theirs: string): void {
   mine.addEventListener("click", () => {
     field.settle(theirs, current()?.number ?? field.base);
     field.input.focus();
-    void send();
+    void queue.send();
   });
   other.addEventListener("click", () => {
     field.settle(theirs, null);
@@ -159,11 +144,6 @@ function question(field: Field, theirs: string): void {
   });
   field.say([make("p", {}, word("both_changed", { yours, theirs })), mine, other]);
   field.remember();
-}
-
-export function sentence(finding: Finding): HTMLElement {
-  const text = word("finding", { wrong: finding.wrong, expected: finding.expected, fix: finding.fix });
-  return make("p", { class: "finding", "data-code": finding.code }, text);
 }
 
 // ---------------------------------------------------------------- showing a state

@@ -21,19 +21,19 @@ export interface Finding {
 /** Longest wait for an answer before the network counts as away [ms]. */
 const PATIENCE = 10_000;
 
-export async function ask<T>(path: string, signal?: AbortSignal, patience = PATIENCE): Promise<Answer<T>> {
-  return talk<T>(path, signal ? { signal } : {}, patience);
+export async function ask<T>(path: string, patience = PATIENCE): Promise<Answer<T>> {
+  return talk<T>(path, {}, patience);
 }
 
-export async function tell<T>(path: string, body: unknown, signal?: AbortSignal): Promise<Answer<T>> {
+export async function tell<T>(path: string, body: unknown): Promise<Answer<T>> {
   const headers = { "Content-Type": "application/json", "X-Handbarrow-Token": formKey() };
-  return talk<T>(path, { method: "POST", headers, body: JSON.stringify(body), ...(signal ? { signal } : {}) });
+  return talk<T>(path, { method: "POST", headers, body: JSON.stringify(body) });
 }
 
 async function talk<T>(path: string, request: RequestInit, patience = PATIENCE): Promise<Answer<T>> {
   const headers = { Accept: "application/json", ...request.headers };
   const response = await fetched(path, { ...request, headers }, patience);
-  const text = await whole(response.text(), request.signal);
+  const text = await whole(response.text());
   return { status: response.status, body: parsed<T>(text, response.status) };
 }
 

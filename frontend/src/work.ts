@@ -2,6 +2,7 @@
 import { heard, lost, wait } from "./connection";
 import { listen } from "./events";
 import { client, keep, kept, make, project } from "./page";
+import { sentence } from "./said";
 import { api } from "./state";
 import { refreshPage } from "./swap";
 import { NoAnswer, ask, pause, tell, type Finding } from "./talk";
@@ -46,7 +47,7 @@ async function begin(form: HTMLFormElement): Promise<void> {
   const box = place_for(form);
   try {
     const body = { kind: form.dataset["work"], units, options, client };
-    const answer = await tell<Work & { findings?: Finding[] }>(api("under-way"), body);
+    const answer = await tell<Work>(api("under-way"), body);
     heard();
     if (answer.status >= 400) return refuse(box, answer.body.findings ?? []);
     keep(place(form), answer.body.id);
@@ -102,7 +103,7 @@ function show(box: HTMLElement, work: Work, form: HTMLFormElement): void {
   if (is_on) return progress(box, work);
   keep(place(form), work.stage === "done" ? work.id : null);
   const head = make("p", {}, word(`work_${work.stage}`));
-  box.replaceChildren(head, ...work.findings.map(finding));
+  box.replaceChildren(head, ...work.findings.map(sentence));
   if (work.stage !== "done") return;
   if (work.kind === "cutting") return planned(form);
   if (!document.getElementById("files-made")) box.append(links(work.files));
@@ -147,10 +148,5 @@ function links(files: string[]): HTMLElement {
 }
 
 function refuse(box: HTMLElement, findings: Finding[]): void {
-  box.replaceChildren(...(findings.length > 0 ? findings.map(finding) : [make("p", {}, word("refused"))]));
-}
-
-function finding(one: Finding): HTMLElement {
-  const text = word("finding", { wrong: one.wrong, expected: one.expected, fix: one.fix });
-  return make("p", { class: "finding", "data-code": one.code }, text);
+  box.replaceChildren(...(findings.length > 0 ? findings.map(sentence) : [make("p", {}, word("refused"))]));
 }

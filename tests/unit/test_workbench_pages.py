@@ -12,6 +12,10 @@ from typing import Any
 import pytest
 
 from desk import HERE, Desk, project_folder
+from handbarrow.sheets.choice import STATIONS as SHEET_STATIONS
+from handbarrow.web.starts import STARTS
+from handbarrow.web.stations import STATIONS
+from handbarrow.web.words_stations import STATION_NAMES
 
 PAGES = (
     "/",
@@ -239,3 +243,34 @@ def test_old_sheets_are_told_apart_from_those_of_today(desk: Desk) -> None:
     page = desk.get("/p/cart/job").text
     assert "/api/p/cart/files/pack.pdf" in page
     assert "Made from an earlier state of the files" in page
+
+
+@pytest.mark.parametrize("design", sorted(one.file for one in STARTS.values()))
+def test_every_page_shows_every_design_that_a_person_may_begin_with(tmp_path: Path, design: str) -> None:
+    project_folder(tmp_path, "own", design)
+    with Desk(tmp_path) as desk:
+        state = desk.state("own")
+        assert state["workable"], state["findings"]
+        kinds = {part["kind"]: part["id"] for part in state["parts"]}
+        for path in ("", "job", "checks", "bench", "workshop", "versions", *(f"part/{one}" for one in kinds.values())):
+            assert desk.get(f"/p/own/{path}").status_code == 200, path
+        for station in STATIONS:
+            assert desk.get(f"/p/own/bench/{station}/1").status_code in (200, 404), station
+
+
+def test_every_station_that_has_sheets_has_a_name_on_the_pages() -> None:
+    assert set(SHEET_STATIONS) <= set(STATION_NAMES)
+
+
+def test_a_change_says_which_checks_came_out_otherwise(desk: Desk) -> None:
+    base = desk.state()["number"]
+    moved = desk.post("/api/p/cart/size", {"base": base, "name": "bed_length", "text": "1300", "differences": False})
+    assert (moved.json()["since"], moved.json()["differences"]) == (base, None)
+    told = desk.get(f"/api/p/cart/differences?since={base}&checks=true").json()
+    bends = [one for one in told["checks"] if one["id"].startswith("stress-")]
+    assert bends and all(one["was"] != one["now"] or one["verdict"]["was"] != one["verdict"]["now"] for one in bends)
+    short = desk.get("/api/p/cart/checks").json()
+    assert {one["id"] for one in short["open"]}.isdisjoint(
+        one["id"] for one in bends if one["verdict"]["now"] == "holds"
+    )
+    assert desk.get(f"/api/p/cart/differences?since={base + 1}&checks=true").json()["checks"] == []

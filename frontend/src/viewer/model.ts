@@ -52,7 +52,6 @@ export class Model {
   private readonly within = new Map<string, string>();
   private boxes: Box3[] = [];
   private made: Material[] = [];
-  private hidden = new Set<string>();
 
   constructor(readonly root: Group) {
     root.updateMatrixWorld(true);
@@ -159,12 +158,7 @@ export class Model {
 
   /** Shows an assembly, or hides it with all that it carries. */
   hide(names: Set<string>): void {
-    this.hidden = names;
     for (const piece of this.pieces) piece.node.visible = !this.carriers(piece.assembly).some((name) => names.has(name));
-  }
-
-  isHidden(assembly: string): boolean {
-    return this.hidden.has(assembly);
   }
 
   /** Pulls the pieces apart: 0 as built, 1 far. */

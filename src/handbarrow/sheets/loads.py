@@ -16,7 +16,7 @@ from handbarrow.sheets.clearances import clearance_section
 from handbarrow.sheets.shown import soft, title_of
 from handbarrow.sheets.words_checks import CHECKS, PROOF, VERDICT
 
-__all__ = ["load_pages"]
+__all__ = ["check_number", "load_pages"]
 
 ORDER = ("fails", "doubtful", "holds")
 PROOF_FACTOR = 1.5
@@ -101,14 +101,15 @@ def _check(job: Job, check: Check, worst: Worst | None, titles: dict[str, str]) 
     used = "" if worst is None or worst.utilisation is None else f"{100 * worst.utilisation:.0f} %"
     return [
         {"plain": spoken(check.title), "sub": soft(below)},
-        _number(job, check.value, check.unit),
-        _number(job, check.limit, check.unit),
+        check_number(job, check.value, check.unit),
+        check_number(job, check.limit, check.unit),
         used,
         strong(VERDICT[check.verdict]),
     ]
 
 
-def _number(job: Job, value: float | None, unit: str) -> str:
+def check_number(job: Job, value: float | None, unit: str) -> str:
+    """Return a value or limit of a check with its unit, as the shop reads it; empty if there is none."""
     if value is None:
         return ""
     if unit == "mm":

@@ -12,6 +12,8 @@ from typing import Any, Generic, Literal, TypeVar
 from handbarrow.design.reader import DesignSource, read_design
 from handbarrow.drawings.gltf import product_glb
 from handbarrow.findings import Finding, errors
+from handbarrow.job.checks import checked
+from handbarrow.job.frame_values import Check
 from handbarrow.job.values import Job
 from handbarrow.job.work_out import work_out
 from handbarrow.sheets.jobdata import job_document
@@ -37,6 +39,7 @@ class Worked:
     findings: tuple[Finding, ...]
     with_cutting: bool
     _document: dict[str, Any] | None = field(default=None)
+    _checks: tuple[Check, ...] | None = field(default=None)
 
     @property
     def document(self) -> dict[str, Any] | None:
@@ -44,6 +47,13 @@ class Worked:
         if self._document is None and self.job is not None:
             self._document = job_document(self.job, making=False)
         return self._document
+
+    @property
+    def checks(self) -> tuple[Check, ...]:
+        """What was checked, and what was not; made when it is asked for. Empty if there is no job."""
+        if self._checks is None:
+            self._checks = () if self.job is None else checked(self.job)[0].checks
+        return self._checks
 
     def wanted(self) -> Job:
         """Return the job.

@@ -16,6 +16,7 @@ from handbarrow.web import refusals
 from handbarrow.web.answers import json_answer
 from handbarrow.web.bench import bench_of, sheets_folder
 from handbarrow.web.files import listed, served
+from handbarrow.web.holds import check_changes, holds
 from handbarrow.web.limits import limits_of
 from handbarrow.web.project import Project, State
 from handbarrow.web.view import differences, part_record, state_record
@@ -54,9 +55,10 @@ class SizeChange(_Asked):
 
 
 class Step(_Asked):
-    """Undo or redo; `base` as in `SizeChange`."""
+    """Undo or redo; `base` and `differences` as in `SizeChange`."""
 
     base: Number
+    differences: bool = True
 
 
 class BatchUnits(_Asked):
@@ -123,7 +125,7 @@ def _stepped(request: Request, project: str, step: Step, units: int | None, *, a
     except refusals.RefusedError as fault:
         fault.more["state"] = _told(request, *bench.open(project), wanted)
         raise
-    return _moved(request, found, before, after, wanted, step.client)
+    return _moved(request, found, before, after, wanted, step.client, tell=step.differences)
 
 
 def _moved(
@@ -135,9 +137,9 @@ def _moved(
         bench.hub.changed(found.name, after.number, client)
     told = _told(request, found, after, units)
     if not tell:
-        return json_answer({"state": told, "differences": None})
+        return json_answer({"state": told, "since": before.number, "differences": None})
     old, new = bench.model.worked(before, units), bench.model.worked(after, units)
-    return json_answer({"state": told, "differences": differences(old, new)})
+    return json_answer({"state": told, "since": before.number, "differences": differences(old, new)})
 
 
 @router.post("/units")
@@ -151,13 +153,27 @@ def units_of_batch(request: Request, project: Name, wanted: BatchUnits) -> Respo
 
 @router.get("/differences")
 def differences_since(
-    request: Request, project: Name, since: Annotated[int, Query(ge=0)], units: Units = None, cutting: bool = True
+    request: Request,
+    project: Name,
+    since: Annotated[int, Query(ge=0)],
+    units: Units = None,
+    cutting: bool = True,
+    checks: bool = False,
 ) -> Response:
-    """What differs from an earlier state; with the cutting plan, so with its price, unless that is not wanted."""
+    """What differs from an earlier state: with the cutting plan, so with its price; with checks if that is wanted."""
     bench = bench_of(request)
     found, now = bench.open(project)
     old, new = bench.compared(found, since, now, bench.units(found, units), cutting=cutting)
-    return json_answer({"since": since, "number": now.number, **differences(old, new)})
+    more = {"checks": check_changes(old, new)} if checks else {}
+    return json_answer({"since": since, "number": now.number, **differences(old, new), **more})
+
+
+@router.get("/checks")
+def checks_made(request: Request, project: Name, units: Units = None) -> Response:
+    """What holds and what does not, in short."""
+    bench = bench_of(request)
+    found, now = bench.open(project)
+    return json_answer({"number": now.number, **holds(bench.model.worked(now, bench.units(found, units)))})
 
 
 @router.get("/limits/{name}")

@@ -24,7 +24,6 @@ class Slot:
     word: str
     text: str
     choices: tuple[str, ...] = ()
-    needed: bool = False
 
     @property
     def name(self) -> str:
@@ -41,7 +40,6 @@ class Slot:
 class Rows:
     """Entries of one kind: those that are there, and an empty one for a new one. `named`: each has its own name."""
 
-    path: Path
     word: str
     columns: tuple[str, ...]
     rows: tuple[tuple[str, Path, tuple[Slot, ...]], ...]
@@ -129,7 +127,6 @@ CHOICES: Mapping[str, tuple[str, ...]] = {
     "bender/stop": ("", "end", "leg"),
     "tool": ("", "bender", "vice", "former"),
 }
-NEEDED = ("name", "for", "radius", "length", "price")
 
 
 def blocks(data: Data) -> Iterator[Block]:
@@ -157,7 +154,7 @@ def _slots(data: Data, under: Path, keys: Sequence[str], labels: tuple[str, ...]
             choices = labels if text in labels or not text else (text, *labels)
         elif choices and text not in choices:
             choices = (*choices, text)
-        yield Slot(path, key, text, choices, needed=key in NEEDED)
+        yield Slot(path, key, text, choices)
 
 
 def _stock(data: Data, label: str) -> Block:
@@ -176,7 +173,7 @@ def _listed(data: Data, path: Path, word: str, columns: tuple[str, ...]) -> Rows
     found = at(data, path)
     count = len(found) if isinstance(found, list) else 0
     rows = tuple(("", (*path, i), tuple(_slots(data, (*path, i), columns))) for i in range(count))
-    return Rows(path, word, columns, rows, tuple(Slot((*path, count, key), key, "") for key in columns))
+    return Rows(word, columns, rows, tuple(Slot((*path, count, key), key, "") for key in columns))
 
 
 def _named(data: Data, path: Path, word: str, columns: tuple[str, ...]) -> Rows:
@@ -184,7 +181,7 @@ def _named(data: Data, path: Path, word: str, columns: tuple[str, ...]) -> Rows:
     names = [str(name) for name in found] if isinstance(found, Mapping) else []
     rows = tuple((name, (*path, name), tuple(_slots(data, (*path, name), columns))) for name in names)
     fresh = tuple(Slot((*path, "", key), key, "") for key in ("name", *columns))
-    return Rows(path, word, columns, rows, fresh, named=True)
+    return Rows(word, columns, rows, fresh, named=True)
 
 
 def _text(value: Data) -> str:

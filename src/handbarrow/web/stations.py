@@ -184,17 +184,22 @@ def _mitre(job: Job) -> Iterator[Task]:
         )  # fmt: skip
 
 
+def _face(name: str) -> str:
+    """A face of a tube or bar in words; the middle of a bought part that is drilled out needs none."""
+    return "" if name == "middle" else WORDS[f"face_{name}"]
+
+
 def _drill(job: Job) -> Iterator[Task]:
     shown = job.workshop.shown
     for number, part in enumerate(job.parts, start=1):
-        if not part.holes or not part.quantity:
+        if not part.holes or not part.quantity or part.soft is not None:  # holes in cloth are the sewer's
             continue
-        is_plate = part.kind == "plate"
+        is_plate = not any(hole.face for hole in part.holes)  # a plate, or a blank of sheet: marked out flat
         holes = sorted(part.holes, key=lambda hole: (hole.x, hole.y))
         lines = tuple(
             {
                 "x": shown.column(hole.x),
-                "around": shown.column(hole.y) if is_plate else WORDS[f"face_{hole.face}"],
+                "around": shown.column(hole.y) if is_plate else _face(hole.face),
                 "hole": opening_words(hole, shown),
                 "note": hole.note,
             }

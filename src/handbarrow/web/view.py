@@ -224,9 +224,12 @@ def sheets_of(job: Job, part: JobPart) -> list[str]:
         "lists": True,
         "buying": part.kind == "bought",
         "saw": is_run,
-        "drill": bool(part.holes) or part.kind == "plate",
+        "shears": part.sheet is not None,
+        "folder": part.sheet is not None and bool(part.sheet.folds),
+        "drill": (bool(part.holes) and part.soft is None) or part.kind == "plate",
         "mitre": is_run and cut,
         "bender": part.card is not None,
+        "sewing": part.soft is not None,
         "assembly": True,
         "inspection": part.card is not None,
     }

@@ -26,13 +26,15 @@ PAGE = Words(
         "not_done": "This was not done",
         "back": "Back",
         "pages": "Pages",
-        "no_script": "Without scripts the numbers, forms and sheets work; the view that can be turned does not.",
     },
 )
 
 PRODUCT = Words(
     "product page",
     {
+        "check_outcome": "{value}, {verdict}",
+        "check_says": "{title}: {value} of {limit}, {verdict}",
+        "check_says_short": "{title}: {verdict}",
         "sizes": "Sizes",
         "size": "Size",
         "value": "Value",
@@ -42,14 +44,12 @@ PRODUCT = Words(
         "redo": "Do again",
         "results": "What comes out",
         "findings": "Findings",
-        "no_findings": "No findings. Strength, balance and ride are not checked.",
         "parts": "Parts",
         "part": "Part",
         "quantity": "For one unit",
         "mass": "Mass",
         "price": "Materials",
         "price_open": "open: prices are missing",
-        "price_after": "not reckoned yet",
         "one_unit": "One unit",
         "units": "Units in this batch",
         "changed": "Changed",
@@ -62,7 +62,6 @@ PRODUCT = Words(
         "ask": "Somebody else changed {name} since you read it. Which one is right?",
         "keep_yours": "Use yours",
         "keep_theirs": "Leave what is there",
-        "incomplete": "{mass}, without parts whose mass is not known",
         "unreadable": "A file cannot be read as it stands. Mend it in an editor, or go back to a saved state.",
         "card": "Bend card",
         "mirrored": "{count} of them mirrored",
@@ -84,7 +83,6 @@ WHAT = Words(
         "undo": "undone; as state {number}",
         "redo": "done again; as state {number}",
         "restore": "state {number} brought back",
-        "restored": "Brought back",
         "when": "When",
         "what": "What",
         "bring_back": "Bring back",
@@ -92,7 +90,6 @@ WHAT = Words(
         "state": "State",
         "lead": "Every change is kept as a plain copy of both files in the folder .versions of the project.",
         "gone": "its copies are no longer there",
-        "several": "{count} values set",
     },
 )
 
@@ -100,6 +97,9 @@ SHEETS_OF = Words(
     "sheets of a part",
     {
         "lists": "Parts list",
+        "shears": "Shears",
+        "folder": "Folder",
+        "sewing": "Sewing",
         "saw": "Cutting plan and lengths",
         "mitre": "Mitre wraps",
         "bender": "Bend card",
@@ -124,6 +124,5 @@ WORK = Words(
         "cutting": "Cutting plan",
         "stop": "Stop",
         "files": "Files",
-        "too_old": "The files have changed since these sheets were written.",
     },
 )

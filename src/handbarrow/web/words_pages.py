@@ -33,12 +33,8 @@ PAGES = Words(
         "checks_go": "see what holds",
         "no": "No.",
         "all_parts": "All parts",
-        "mended": "Written into the file.",
         "table": "Table",
         "drawing": "Drawing",
-        "checked_at": "Findings are what was looked at. What is not named is not checked.",
-        "tongue": "Language",
-        "edges_open": "not known",
     },
 )
 
@@ -150,7 +146,6 @@ JOB = Words(
         "paper_shop": "the workshop's",
         "language": "Language",
         "make": "Make these",
-        "under_way": "Under way",
         "no_files": "None made yet.",
         "old_files": "Made from an earlier state of the files: make them again before you print.",
         "files": "Files",
@@ -159,7 +154,6 @@ JOB = Words(
         "look_again": "Look again",
         "cutting_wait": "The cutting plan takes longer for a batch of this size. It is being worked out.",
         "cutting_go": "Work out the cutting plan",
-        "cutting_none": "Nothing is cut from bars.",
         "waiting": "waiting",
         "none_against": "Nothing was found against it.",
         "pack.pdf": "Shop pack",

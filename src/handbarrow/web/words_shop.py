@@ -36,8 +36,6 @@ SHOP = Words(
         "calibrate": "Test bends",
         "calibrate_says": "One bend a line: the angle that was set, then the angle that came out. As: 92 90",
         "calibrate_go": "Work out the law and save it",
-        "calibrated": "From {count} bends: finished = {a} x set - {b}. One bend strays by {scatter} degrees.",
-        "calibrated_plain": "From {count} bends: finished = {a} x set - {b}.",
         "tools": "Saw and bender",
         "limits": "Limits",
         "limits_lead": "What the shop promises and keeps: outside sizes and angles, either way.",
