@@ -8,11 +8,17 @@ from functools import cache
 import pytest
 
 from handbarrow.design.reader import read_design
+from handbarrow.drawings.model import HEAVY
+from handbarrow.drawings.ride import LoadBar, ride_view
 from handbarrow.job.build import build_job
 from handbarrow.job.frame_values import Check, Subject
 from handbarrow.job.ride_checks import checks, ride
+from handbarrow.job.values import Job
 from handbarrow.laws.ride.mass import GRAVITY
 from handbarrow.laws.ride.people import PEOPLE
+from handbarrow.sheets.proof import heaviest
+from handbarrow.sheets.ride import ride_pages
+from handbarrow.sheets.ride_tried import tried_rows
 from handbarrow.workshop.reader import read_workshop
 
 SHOP = """\
@@ -275,3 +281,58 @@ def test_the_job_data_hold_the_ride_as_the_schema_says() -> None:
     assert sacks["hold"]["level"] == pytest.approx(hitch(job, "sacks", ""), abs=1e-5)
     text = DESIGN[DESIGN.index("ride:\n") : DESIGN.index("parts:\n")]
     assert ride_document(ride(subject(text, ""))) == {}
+
+
+# ------------------------------------------------------------------------------------------------ sheets
+@cache
+def job_of(old: str = "", new: str = "") -> Job:
+    workshop, _, _ = read_workshop(SHOP, "shop.yaml")
+    source, _ = read_design(DESIGN.replace(old, new).replace("PEOPLE", LINES), "cot.yaml")
+    assert workshop is not None and source is not None
+    job, _ = build_job(source, workshop, 1, with_cutting=False)
+    assert job is not None
+    return job
+
+
+def test_the_sheet_on_the_ride_shows_every_load_and_every_path() -> None:
+    job = job_of()
+    loads, bars, paths = ride_pages(job, 186.0)[1:]
+    names = [cells[0] for cells in loads["table"]["rows"]]
+    assert names[:2] == ["empty", "sacks"] and len(names) == 2 + 3 * len(PEOPLE)
+    sacks = loads["table"]["rows"][1]
+    assert sacks[2]["strong"].split(" / ")[0] == f"{hitch(subject(), 'sacks', ''):.0f}"
+    view = bars["table"]["rows"][0][0]["view"]
+    assert view["w"] <= 186 and "sacks" in [text["s"] for text in view["texts"]]
+    assert [cells[0] for cells in paths["table"]["rows"]] == ["lane"]
+
+
+def test_the_bar_of_a_load_runs_to_where_the_range_ends() -> None:
+    job, found = job_of(), ride(subject())
+    assert found.stand is not None
+    bar = LoadBar("sacks", 140.0, 40.0, 340.0)
+    drawing = ride_view(job, found.stand, [bar], (180.0, 100.0), "where loads may lie")
+    assert drawing.scale is not None
+    (box,) = (stroke for stroke in drawing.strokes if stroke.fill == "grey")
+    across = [x for x, _ in box.points]
+    assert max(across) - min(across) == pytest.approx(300 * drawing.scale)
+    heavy = [stroke for stroke in drawing.strokes if stroke.weight == HEAVY]
+    assert heavy[0].points[0][0] == pytest.approx(min(across) + 100 * drawing.scale)
+    assert drawing.height <= 100
+
+
+def test_the_test_ride_has_its_numbers_filled_in() -> None:
+    rows = {name: value for name, _, value in tried_rows(job_of())}
+    sacks = hitch(subject(), "sacks", "") / GRAVITY
+    assert float(rows["hold-loaded"].removesuffix(" kg")) == pytest.approx(sacks, abs=0.051)
+    assert rows["turn"].endswith("; ride 8 km/h")
+    text = DESIGN[DESIGN.index("ride:\n") : DESIGN.index("parts:\n")]
+    assert tried_rows(job_of(text, "")) == []
+    assert ride_pages(job_of(text, ""), 186.0) == []
+
+
+def test_the_load_test_proposes_what_the_proof_load_says() -> None:
+    most = heaviest(job_of())
+    assert most is not None
+    assert (most.mass_kg, most.proof_kg) == (111.0, 166.5)  # the heaviest man, one and a half times
+    bare = DESIGN[DESIGN.index("carries:\n") : DESIGN.index("towed at:")]
+    assert heaviest(job_of(bare, "")) is None

@@ -1,6 +1,6 @@
 """Final inspection, load test and test ride: what is looked at, measured and tried on every unit, with boxes for it.
 
-Nothing here is a proof: what was not computed says so, and the load is left to a competent person.
+Nothing here is a proof: what was not computed says so; loads are proposed, a competent person decides them.
 """
 
 from __future__ import annotations
@@ -11,9 +11,12 @@ from handbarrow.job.values import Job
 from handbarrow.language import spoken
 from handbarrow.laws.units.shown import short_text
 from handbarrow.sheets.blocks import Block, Cell, section, strong, table
+from handbarrow.sheets.proof import BACK, MINUTES, heaviest
 from handbarrow.sheets.release import FinalSize, final_sizes, fitted, heights, welded
+from handbarrow.sheets.ride_tried import tried_rows
 from handbarrow.sheets.shown import batch, soft
 from handbarrow.sheets.words_release import LOAD, RELEASE, RIDE, RIDE_STEPS, WELD_FAULTS
+from handbarrow.sheets.words_ride import TRIED
 
 __all__ = ["boxes", "inspection_pages", "mark", "write"]
 
@@ -131,12 +134,18 @@ def _fitted(job: Job) -> Block:
 
 
 def _load_test(job: Job) -> list[Block]:
-    shown, mass = job.workshop.shown, job.workshop.show_mass
+    shown, mass, most = job.workshop.shown, job.workshop.show_mass, heaviest(job)
+    test_load, held_for, may_sink = LOAD["test_load"], LOAD["held_for"], LOAD["may_sink"]
+    if most is not None:
+        heavy = shown.mass(most.proof_kg, with_unit=True)
+        test_load = LOAD["test_load_proposed"].format(mass=heavy)
+        held_for = LOAD["held_for_proposed"].format(minutes=MINUTES)
+        may_sink = LOAD["may_sink_proposed"].format(back=shown.length(BACK, with_unit=True))
     decide: list[list[Cell]] = [
-        [LOAD["test_load"], write("load-test", LOAD["test_load"]), mass],
+        [soft(test_load), write("load-test", test_load), mass],
         [LOAD["placed"], write("load-placed", LOAD["placed"]), ""],
-        [LOAD["held_for"], write("load-time", LOAD["held_for"]), LOAD["minutes"]],
-        [LOAD["may_sink"], write("load-sink", LOAD["may_sink"]), shown.length_unit],
+        [held_for, write("load-time", held_for), LOAD["minutes"]],
+        [may_sink, write("load-sink", may_sink), shown.length_unit],
         [LOAD["rated"], write("load-rated", LOAD["rated"]), mass],
         [LOAD["decided_by"], write("load-decided", LOAD["decided_by"], 10), ""],
     ]
@@ -146,7 +155,12 @@ def _load_test(job: Job) -> list[Block]:
     ]
     step_columns = [("", 0, "c"), (LOAD["step"], 1.6, "l"), (LOAD["saw"], 1.4, "l"), (LOAD["ok"], 0, "c")]
     return [
-        section(LOAD["title"], lead=LOAD["lead"], remarks=[LOAD["caution"]], code="+load-test"),
+        section(
+            LOAD["title"],
+            lead=LOAD["lead"],
+            remarks=[LOAD["caution" if most is None else "caution_proposed"]],
+            code="+load-test",
+        ),
         boxes([(RELEASE["serial"], "load-serial", 1.0), (RELEASE["date"], "load-date", 1.0)]),
         section(LOAD["decide"], _tight(table([("", 1.5, "l"), ("", 1.4, "l"), ("", 0, "l")], decide)), level=2),
         section(LOAD["steps"], _tight(table(step_columns, steps)), level=2),
@@ -169,13 +183,14 @@ def _heights(job: Job) -> Block:
 
 
 def _ride(job: Job) -> list[Block]:
+    reckoned, most = tried_rows(job), heaviest(job)
     rows: list[list[Cell]] = [
         [
             strong(str(n)),
             says,
             mark(f"ride-empty-{n}", f"{RIDE['empty']}: {says}"),
             mark(f"ride-loaded-{n}", f"{RIDE['loaded']}: {says}"),
-            write(f"ride-note-{n}", f"{RIDE['note']}, {n}", 10),
+            write(f"ride-note-{n}", f"{RIDE['note']}, {n}", 8 if reckoned else 10),
         ]
         for n, says in enumerate(RIDE_STEPS.values(), start=1)
     ]
@@ -186,12 +201,32 @@ def _ride(job: Job) -> list[Block]:
         (RIDE["loaded"], 0, "c"),
         (RIDE["note"], 1.3, "l"),
     ]
+    load, low = RIDE["load"], 7.5 if reckoned else 9.0
+    if most is not None:
+        load = TRIED["load"].format(mass=job.workshop.shown.mass(most.mass_kg, with_unit=True))
     return [
-        section(RIDE["title"], lead=RIDE["lead"], remarks=[RIDE["caution"]], code="+test-ride"),
-        boxes(
-            [(RELEASE["serial"], "ride-serial", 1.0), (f"{RIDE['load']} ({job.workshop.show_mass})", "ride-load", 1.6)],
+        section(
+            RIDE["title"], lead=RIDE["lead"], remarks=[TRIED["caution"] if reckoned else RIDE["caution"]],
+            code="+test-ride",
         ),
-        section(RIDE["step"], table(columns, rows), level=2),
-        boxes([(RIDE["ridden_by"], "ride-by", 1.0), (RIDE["watched_by"], "ride-watch", 1.0)]),
+        boxes(
+            [(RELEASE["serial"], "ride-serial", 1.0), (f"{load} ({job.workshop.show_mass})", "ride-load", 1.6)],
+            height=low,
+        ),
+        section(RIDE["step"], _tight(table(columns, rows)) if reckoned else table(columns, rows), level=2),
+        *_reckoned(reckoned),
+        boxes([(RIDE["ridden_by"], "ride-by", 1.0), (RIDE["watched_by"], "ride-watch", 1.0)], height=low),
         _verdict("ride", (RIDE["passed"], RIDE["failed"], RELEASE["sign"])),
+    ]  # fmt: skip
+
+
+def _reckoned(rows: Sequence[tuple[str, str, str]]) -> list[Block]:
+    """What was reckoned of the ride, to be measured."""
+    if not rows:
+        return []
+    columns = [(TRIED["what"], 2.0, "l"), (TRIED["reckoned"], 1.6, "l"), (TRIED["found"], 0.8, "l")]
+    cells: list[list[Cell]] = [
+        [soft(what), strong(value), write(f"ride-found-{name}", f"{TRIED['found']}: {what}", 4)]
+        for name, what, value in rows
     ]
+    return [section(TRIED["title"], _tight(table(columns, cells)), level=2)]

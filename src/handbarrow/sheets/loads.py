@@ -13,15 +13,14 @@ from handbarrow.laws.geometry.path import Vec3
 from handbarrow.laws.units.shown import short_text
 from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table
 from handbarrow.sheets.clearances import clearance_section
+from handbarrow.sheets.proof import BACK, MINUTES, PROOF_FACTOR, heaviest
+from handbarrow.sheets.ride import ride_pages
 from handbarrow.sheets.shown import soft, title_of
 from handbarrow.sheets.words_checks import CHECKS, PROOF, VERDICT
 
 __all__ = ["check_number", "load_pages"]
 
 ORDER = ("fails", "doubtful", "holds")
-PROOF_FACTOR = 1.5
-BACK = 1.0
-"""After the proof load heights come back to within this [mm]."""
 FRAME_ROOM = 5.0
 """Of a picture in a table [mm]."""
 VIEW_SHARE = 0.42
@@ -50,6 +49,7 @@ def load_pages(job: Job, room: tuple[float, float]) -> list[Block]:
         clearance_section(job),
         *_loaded(job, found),
         section(CHECKS["rules"], None, level=2, remarks=_rules(found)),
+        *ride_pages(job, room[0]),
     ]  # fmt: skip
 
 
@@ -165,16 +165,19 @@ def _force(force: Vec3) -> str:
 # ------------------------------------------------------------------------------------------------ proof load
 def _proof(job: Job, found: Strength) -> Block:
     shown = job.workshop.shown
-    most = max(job.design.uses.carries, key=lambda load: load.mass_kg)
-    heavy = shown.mass(PROOF_FACTOR * most.mass_kg, with_unit=True)
-    parts = ", ".join(dict.fromkeys(title_of(job, target.part) for target in most.on))
+    most = heaviest(job)
+    if most is None:
+        return table([("", 0.6, "l"), ("", 2.0, "l")], [])
+    heavy = shown.mass(most.proof_kg, with_unit=True)
+    on = max(job.design.uses.carries, key=lambda load: load.mass_kg).on
+    parts = ", ".join(dict.fromkeys(title_of(job, target.part) for target in on))
     sag = next((check.value for check in found.checks if check.id == "deflection"), None)
     back = shown.length(BACK, with_unit=True)
     rows: list[list[Cell]] = [
         [PROOF["heavy"], PROOF["heavy_says"].format(
             mass=heavy, carried=most.name, most=shown.mass(most.mass_kg, with_unit=True))],
         [PROOF["where"], PROOF["where_says"].format(parts=parts)],
-        [PROOF["long"], PROOF["long_says"]],
+        [PROOF["long"], PROOF["long_says"].format(minutes=MINUTES)],
         [PROOF["measure"], PROOF["measure_says"]],
     ]  # fmt: skip
     if sag is None:

@@ -165,7 +165,7 @@ LOAD = Words(
         ),
         "decide": "To be decided by a competent person",
         "test_load": "Test load: not computed here",
-        "test_load_proposed": "Test load; proposed: {mass}, one and a half times {carried}",
+        "test_load_proposed": "Test load; proposed: {mass}",
         "held_for_proposed": "How long it stays on; proposed: {minutes}",
         "may_sink_proposed": "Most lasting change of a height; proposed: {back}",
         "placed": "Where it lies, how it is held",
