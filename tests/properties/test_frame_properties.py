@@ -51,7 +51,7 @@ def some_case(frame: Frame, chance: np.random.Generator, name: str = "loads") ->
 
     loads = [NodeLoad(node=n.name, force=three(300), moment=three(9000)) for n in frame.nodes]
     along = [Distributed(member=m.name, first=three(1), last=three(1)) for m in frame.members]
-    points = [PointOnMember(member=m.name, along=30, force=three(200), moment=three(900)) for m in frame.members[:2]]
+    points = [PointOnMember(member=m.name, along=20, force=three(200), moment=three(900)) for m in frame.members[:2]]
     return LoadCase(name=name, loads=(*loads, *along, *points), field_mm_s2=three(20000))
 
 

@@ -16,6 +16,7 @@ from handbarrow.job.fitup_contacts import contacts
 from handbarrow.job.frame_ties import pieces_of_runs, plate_centre, ties, wheel_ties
 from handbarrow.job.frame_values import Bed, FrameOfProduct, Joined, Piece, Spot, Tie
 from handbarrow.job.mitre_surfaces import Scene
+from handbarrow.job.remembered import remembered
 from handbarrow.job.values import JobPart
 from handbarrow.laws.frame.chain import Chain, Stuff, chain
 from handbarrow.laws.frame.values import Contact, Frame, Link, Mass, Member, Node, Spring
@@ -35,6 +36,8 @@ REST = 1e4
 BESIDE = 100.0
 """Friction, guides and pins with their play hold sideways what rests: as a spring at each place [N/mm]."""
 SAME = 1e-6
+ALIKE = 1.0
+"""Nodes that lie as near to a part as this share it [mm]."""
 
 
 def frame_of(
@@ -53,12 +56,11 @@ def frame_of(
         wanted: Places at which pieces must have nodes beside those of the joints.
         only: Assemblies that are in it; None: all.
     """
-    scene = Scene(product)
     inside = {part.id for part in product.design.parts if only is None or part.assembly in only}
-    pieces = {t: p for t, p in pieces_of_runs(scene).items() if t.part in inside}
-    met = [c for c in contacts(product, workshop) if c.piece.part in inside and c.to.part in inside]
-    wheels = wheel_ties(scene, pieces, lambda assembly: only is None or assembly in only)
-    tied = ties(scene, pieces, met) + [tie for *_, held in wheels for tie in held]
+    scene, every, whole, wheels = _tied(product, workshop)
+    pieces = {t: p for t, p in every.items() if t.part in inside}
+    wheels = [one for one in wheels if one[0].part in inside]
+    tied = [tie for tie in whole if tie.one.piece.part in inside and tie.other.piece.part in inside]
     chains = _chains(pieces, tied, wanted)
     build = _Build(scene, pieces, chains)
     touched = {spot.piece for tie in tied for spot in (tie.one, tie.other)}
@@ -81,6 +83,18 @@ def frame_of(
         rests=tuple(c.name for c in build.contacts), mass_kg=_mass(frame), missing=missing,
         joined=tuple(build.joined),
     )  # fmt: skip
+
+
+@remembered
+def _tied(
+    product: Product, workshop: Workshop
+) -> tuple[Scene, dict[Target, Piece], list[Tie], list[tuple[Target, Vec3, float, list[Tie]]]]:
+    """All pieces of the product, what ties them, and its wheels: the same for all ways of standing."""
+    scene = Scene(product)
+    pieces = pieces_of_runs(scene)
+    wheels = wheel_ties(scene, pieces, lambda _: True)
+    tied = ties(scene, pieces, contacts(product, workshop)) + [tie for *_, held in wheels for tie in held]
+    return scene, pieces, tied, wheels
 
 
 def label(target: Target) -> str:
@@ -225,25 +239,24 @@ class _Build:
                 target = Target(part=part.id, copy=copy)
                 m = self.scene.transforms[(part.id, copy)]
                 at = None if part.centre_of_mass is None else vec3(moved(m, np.asarray(part.centre_of_mass)[None])[0])
-                node = self.bodies.get(target) or self._carrier(target, at)
-                if node is None:
+                body = self.bodies.get(target)
+                nodes = [body] if body else self._carriers(target, at)
+                if not nodes:
                     missing.append(part.id)
-                else:
-                    out.append(Mass(node=node, mass_kg=part.mass_kg, at=at))
+                out += [Mass(node=node, mass_kg=part.mass_kg / len(nodes), at=at) for node in nodes]
         return out, tuple(dict.fromkeys(missing))
 
-    def _carrier(self, target: Target, at: Vec3 | None) -> str | None:
-        """The node nearest to a bought part on what it is on."""
+    def _carriers(self, target: Target, at: Vec3 | None) -> list[str]:
+        """The nodes nearest to a part on what it is on: several where it lies in the middle between them."""
         design, seen = self.scene.product.design, [target.part]
         for part_id in seen:
             seen += [t.part for t in design.part(part_id).on if t.part not in seen]
         nodes = [n for t, c in self.chains.items() if t.part in seen for n in c.nodes]
         nodes += [n for n in self.nodes if any(t.part in seen and b == n.name for t, b in self.bodies.items())]
-        if not nodes:
-            return None
-        if at is None:
-            return nodes[0].name
-        return min(nodes, key=lambda n: float(np.linalg.norm(np.subtract(n.at, at)))).name
+        if not nodes or at is None:
+            return [n.name for n in nodes[:1]]
+        away = np.linalg.norm(np.array([n.at for n in nodes]) - np.asarray(at), axis=1)
+        return [nodes[k].name for k in np.flatnonzero(away < away.min() + ALIKE)]
 
     # -------------------------------------------------------------------------------------------- what is where
     def places(self) -> dict[Target, tuple[tuple[str, float], ...]]:

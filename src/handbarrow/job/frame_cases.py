@@ -64,12 +64,16 @@ class Kind(NamedTuple):
 
 
 class Cargo(NamedTuple):
-    """What is carried: its name, its mass [kg], where its centre of mass is, the straights that carry it."""
+    """What is carried: its name, its mass [kg], where its centre of mass is, the straights that carry it.
+
+    `shares`: (3, 2, b, 3) what 1 N along x, y, z puts on the straights at their starts and ends [N/mm].
+    """
 
     name: str
     mass_kg: float
     at: Floats
     beds: tuple[Bed, ...]
+    shares: Floats
 
 
 def rolling_kinds(towed: bool, hubs: Sequence[tuple[str, Vec3, float]]) -> list[Kind]:
@@ -127,7 +131,18 @@ def cargo_of(product: Product, found: FrameOfProduct, load: Carried) -> Cargo:
     """Return a load of the design on the straights that carry it, product axes."""
     wanted = [t for t in found.beds if t in load.on]
     beds = tuple(bed for target in wanted for bed in found.beds[target])
-    return Cargo(load.name, load.mass_kg, np.add(load.at, (0.0, 0.0, product.lift)), beds)
+    at = np.add(load.at, (0.0, 0.0, product.lift))
+    return Cargo(load.name, load.mass_kg, at, beds, _shares(beds, at))
+
+
+def _shares(beds: Sequence[Bed], at: Floats) -> Floats:
+    """What 1 N along each axis puts on the straights; nothing where they cannot carry it."""
+    if not beds:
+        return np.zeros((0, 2, 0, 3))
+    try:
+        return np.array([spread(*_ends(beds), way, at) for way in np.eye(3)])
+    except ValueError:
+        return np.zeros((0, 2, len(beds), 3))
 
 
 def _ends(beds: Sequence[Bed]) -> tuple[Floats, Floats]:
@@ -140,12 +155,12 @@ def carried(cargo: Cargo, pulled_mm_s2: Floats) -> list[Distributed]:
     Raises:
         ValueError: If there are none, or they lie on one line that the load is beside.
     """
-    if not cargo.beds:
+    if not cargo.beds or not len(cargo.shares):
         raise ValueError(f"nothing carries {cargo.name}")
-    first, last = spread(*_ends(cargo.beds), cargo.mass_kg * pulled_mm_s2 / 1000, cargo.at)
+    first, last = np.tensordot(cargo.mass_kg * pulled_mm_s2 / 1000, cargo.shares, 1)
     return [
-        Distributed(member=bed.member, first=vec3(a), last=vec3(b))
-        for bed, a, b in zip(cargo.beds, first, last, strict=True)
+        Distributed(member=bed.member, first=tuple(a), last=tuple(b))
+        for bed, a, b in zip(cargo.beds, first.tolist(), last.tolist(), strict=True)
     ]
 
 

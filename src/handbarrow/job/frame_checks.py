@@ -252,20 +252,32 @@ def _whole(way: Setting, asked: Sequence[Asked], solution: Solution, found: Foun
     found.span = _span(way)
     solved = {case.name: c for c, case in enumerate(solution.cases)}
     on_wheels = _on_wheels(way, solution)
-    stand = {one.cargo.name: one.name for one in asked if one.kind.id == way.kinds[0].id}
+    standing_ones = [one for one in asked if one.kind.id == way.kinds[0].id and one.name in solved]
+    for one in _heaviest(standing_ones):
+        found.frequency = min(found.frequency or (np.inf, ""), (_frequency(braced(way.frame), one.cargo), one.name))
+    stand = {one.cargo.name: one.name for one in standing_ones}
     for one in asked:
-        first = solved.get(stand[one.cargo.name])
+        first = solved.get(stand.get(one.cargo.name, ""))
         if one.name not in solved or first is None:
             continue
         if one.name == stand[one.cargo.name]:
             down = float(-solution.displacements[first, :, 2].min())
             found.sag = max(found.sag or (0.0, ""), (down, one.name))
-            found.frequency = min(found.frequency or (np.inf, ""), (_frequency(braced(way.frame), one.cargo), one.name))
         if one.kind.hub < 0:
             least = on_wheels[solved[one.name]]
             shares = least / np.maximum(on_wheels[first], 1e-9)
             k = int(np.argmin(shares))
             found.wheel = min(found.wheel or (np.inf, 0.0, ""), (float(shares[k]), float(least[k]), one.name))
+
+
+def _heaviest(standing_ones: Sequence[Asked]) -> list[Asked]:
+    """Of what lies on the same straights, the heaviest: it swings slowest."""
+    out: dict[tuple[str, ...], Asked] = {}
+    for one in standing_ones:
+        beds = tuple(bed.member for bed in one.cargo.beds)
+        if beds not in out or one.cargo.mass_kg > out[beds].cargo.mass_kg:
+            out[beds] = one
+    return list(out.values())
 
 
 def _on_wheels(way: Setting, solution: Solution) -> Floats:

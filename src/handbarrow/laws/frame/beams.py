@@ -203,9 +203,13 @@ def places(some: Runs, along: Floats) -> tuple[Floats, Floats]:
 
     Source: geometry of the circle.
     """
+    bent = some.curvature > 0
+    if not bent.any():
+        straight = np.zeros((*along.shape, 3))
+        straight[..., 0] = along
+        return straight, np.broadcast_to(np.eye(3), (*along.shape, 3, 3))
     angle = along * some.curvature[:, None]
     c, s = np.cos(angle), np.sin(angle)
-    bent = some.curvature > 0
     inverse = np.where(bent, 1 / np.where(bent, some.curvature, 1.0), 0.0)[:, None]
     ahead, aside = np.where(bent[:, None], s * inverse, along), (1 - c) * inverse
     n = some.normal
@@ -256,6 +260,8 @@ def carried(some: Runs, along: Floats, to: Floats) -> Floats:
     """
     here, turned = places(some, along)
     there, _ = places(some, to)
+    if not (some.curvature > 0).any():
+        return arms(there - here)
     return swept(turned) @ arms(there - here)
 
 

@@ -17,6 +17,9 @@ __all__ = ["AlongMembers", "along_members", "beyond", "held_ends", "moved_by", "
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
+UNITS = 6
+"""A load that changes evenly along a member is the sum of so many: three ways at its start, three at its end."""
+
 
 @dataclass(frozen=True, slots=True)
 class AlongMembers:
@@ -76,7 +79,7 @@ def along_members(frame: Frame, runs: Runs, cases: Sequence[LoadCase]) -> AlongM
                 raise ValueError(
                     f"load case {case.name}: {begin:g} to {end:g} mm lies beside {load.member}, {size:g} mm"
                 )
-    return _sorted(_given(rows, runs, len(cases)), _own_weight(runs, cases))
+    return _few(_sorted(_given(rows, runs, len(cases)), _own_weight(runs, cases)), runs)
 
 
 def _given(rows: list[tuple[int, int, float, float, tuple[float, ...], tuple[float, ...], tuple[float, ...]]],
@@ -120,6 +123,25 @@ def _sorted(one: AlongMembers, other: AlongMembers) -> AlongMembers:
     order = np.argsort(whole.member, kind="stable").astype(np.int64)
     used = order[np.any(whole.weight[:, order] != 0, axis=0)]
     return whole.chosen(used)
+
+
+def _few(loads: AlongMembers, runs: Runs) -> AlongMembers:
+    """The same with six loads of 1 N/mm in place of the many that lie on all of a member in many cases."""
+    over_all = (loads.begin <= 0) & (loads.end >= runs.length[loads.member]) & ~loads.point.any(axis=1)
+    over_all &= np.bincount(loads.member[over_all], minlength=len(runs.length))[loads.member] > UNITS
+    if not over_all.any():
+        return loads
+    many = loads.chosen(np.flatnonzero(over_all))
+    sums = per_member(many, np.concatenate((many.first, many.last), axis=1), len(runs.length))
+    found = np.unique(many.member)
+    member = np.repeat(found, UNITS)
+    unit = np.tile(np.eye(UNITS), (len(found), 1))
+    n = len(member)
+    few = AlongMembers(
+        member, np.zeros(n), runs.length[member], unit[:, :3], unit[:, 3:], np.zeros((n, 6)),
+        sums[:, found].reshape(len(sums), n),
+    )  # fmt: skip
+    return _sorted(loads.chosen(np.flatnonzero(~over_all)), few)
 
 
 def beyond(some: Runs, loads: AlongMembers, along: Floats, count: int) -> Floats:

@@ -258,8 +258,12 @@ def field_forces(ready: Model, cases: Sequence[LoadCase]) -> Floats:
                 if load.node not in ready.numbers:
                     raise ValueError(f"load case {case.name}: there is no node {load.node}")
                 out[c, ready.numbers[load.node]] += (*load.force, *load.moment)
-        for mass in ready.frame.masses:
-            k = ready.numbers[mass.node]
-            force = np.array((*case.field_mm_s2, 0.0, 0.0, 0.0), float) * mass.mass_kg / 1000
-            out[c, k] += arms(np.asarray(mass.at or ready.at[k], float) - ready.at[k]) @ force
+    if masses := ready.frame.masses:
+        nodes = np.array([ready.numbers[mass.node] for mass in masses])
+        at = np.array([ready.at[k] if m.at is None else m.at for k, m in zip(nodes, masses, strict=True)], float)
+        kg = np.array([m.mass_kg for m in masses])
+        pull = arms(at - ready.at[nodes])[:, :, :3] * (kg / 1000)[:, None, None]
+        field = np.array([case.field_mm_s2 for case in cases], float).reshape(-1, 3)
+        for k, weights in zip(nodes, np.einsum("kij,cj->kci", pull, field), strict=True):
+            out[:, k] += weights
     return out
