@@ -33,6 +33,7 @@ class Tied:
         node: Number of the node of the first piece.
         other: Number of the node of the second.
         beside: Members that end at each node: number, and which end (0, 1).
+        cases: Names of the cases.
     """
 
     tie: Tie
@@ -41,11 +42,7 @@ class Tied:
     node: int
     other: int
     beside: Mapping[int, list[tuple[int, int]]]
-
-    @property
-    def cases(self) -> tuple[str, ...]:
-        """Names of the cases."""
-        return tuple(case.name for case in self.solved.solution.cases)
+    cases: tuple[str, ...]
 
 
 def tied(solved: Solved) -> list[Tied]:
@@ -55,24 +52,22 @@ def tied(solved: Solved) -> list[Tied]:
     for m, pair in enumerate(ready.beams.runs.nodes.tolist()):
         for e, node in enumerate(pair):
             beside.setdefault(node, []).append((m, e))
+    cases = tuple(case.name for case in solution.cases)
+
+    def nodes_of(joined: Joined) -> tuple[int, int]:
+        return ready.numbers[joined.one], ready.numbers[joined.other]
+
     stiff: dict[tuple[str, str], Joined] = {}
     out = []
     springs = {spring.name: k for k, spring in enumerate(ready.frame.springs)}
     touches = {contact.name: k for k, contact in enumerate(ready.frame.contacts)}
     for joined in solved.way.found.joined:
-        tie = joined.tie
-        if tie.kind == "stiff":
+        if joined.tie.kind == "stiff":
             stiff.setdefault((min(joined.one, joined.other), max(joined.one, joined.other)), joined)
-            continue
-        if tie.kind == "rests":
-            k = touches[joined.name]
-            force = solution.contact_forces[:, k, None] * np.asarray(tie.axis)
-            both = np.concatenate((force, np.zeros_like(force)), axis=1)
         else:
-            k = springs[joined.name]
-            axes, own = np.asarray(ready.frame.springs[k].axes), solution.spring_forces[:, k]
-            both = -np.concatenate((own[:, :3] @ axes, own[:, 3:] @ axes), axis=1)
-        out.append(_tied(solved, joined, both, beside))
+            k = (touches if joined.tie.kind == "rests" else springs)[joined.name]
+            both = _loose(solved, joined.tie, k)
+            out.append(Tied(joined.tie, solved, both, *nodes_of(joined), beside, cases))
     found = [joined for joined in stiff.values() if joined.one != joined.other]
     names = list(dict.fromkeys(n for joined in found for n in (joined.one, joined.other)))
     if not names:
@@ -81,12 +76,21 @@ def tied(solved: Solved) -> list[Tied]:
     pairs = [(number[joined.one], number[joined.other]) for joined in found]
     at = np.array([joined.tie.at for joined in found])
     forces = tie_forces(ready.at[nodes], solution.linked[:, nodes], pairs, at, REACH)
-    return [*out, *(_tied(solved, joined, forces[:, e], beside) for e, joined in enumerate(found))]
+    return [
+        *out,
+        *(Tied(joined.tie, solved, forces[:, e], *nodes_of(joined), beside, cases) for e, joined in enumerate(found)),
+    ]
 
 
-def _tied(solved: Solved, joined: Joined, forces: Floats, beside: Mapping[int, list[tuple[int, int]]]) -> Tied:
-    numbers = solved.solution.model.numbers
-    return Tied(joined.tie, solved, forces, numbers[joined.one], numbers[joined.other], beside)
+def _loose(solved: Solved, tie: Tie, k: int) -> Floats:
+    """(c, 6) of a contact or of a spring, by its number."""
+    solution = solved.solution
+    if tie.kind == "rests":
+        force = solution.contact_forces[:, k, None] * np.asarray(tie.axis)
+        return np.concatenate((force, np.zeros_like(force)), axis=1)
+    axes, own = np.asarray(solution.model.frame.springs[k].axes), solution.spring_forces[:, k]
+    out: Floats = -np.concatenate((own[:, :3] @ axes, own[:, 3:] @ axes), axis=1)
+    return out
 
 
 # ------------------------------------------------------------------------------------------------ steels
