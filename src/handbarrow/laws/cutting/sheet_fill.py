@@ -31,6 +31,9 @@ FITS: tuple[Callable[..., tuple[int, int]], ...] = (
     lambda a, b, *_: (max(a, b), min(a, b)),
 )
 Fit = Callable[..., tuple[int, int]]
+GOLDEN, SILVER = 0.6180339887498949, 0.41421356237309515
+CLIMBS = 6
+"""So many of the best ways are bettered further."""
 SPLITS: tuple[Split, ...] = ("short", "long", "along", "across")
 
 
@@ -44,7 +47,7 @@ class _Open:
 
 
 def fill_sheets(
-    pieces: Sequence[Rectangle], demand: Sequence[int], size: tuple[int, int], enough: int
+    pieces: Sequence[Rectangle], demand: Sequence[int], size: tuple[int, int], enough: int, tries: int = 0
 ) -> list[SheetPattern]:
     """Return the fewest sheets that some sixty ways of filling them come to.
 
@@ -53,6 +56,7 @@ def fill_sheets(
         demand: How many of each.
         size: Length and width of the sheet with one kerf.
         enough: So few sheets that no fewer can do: then it stops.
+        tries: So many more ways: pieces change places in the order; always the same for the same asking.
 
     Raises:
         ValueError: If a piece fits no sheet.
@@ -60,14 +64,49 @@ def fill_sheets(
     Source: guillotine placing with free rectangles (J. Jylanki 2010, from memory).
     """
     best: list[SheetPattern] | None = None
+    starts = []
     for order, fit, split in itertools.product(ORDERS, FITS, SPLITS):
-        row = sorted(range(len(pieces)), key=lambda k: order(pieces[k]), reverse=True)
-        found = _filled([k for k in row for _ in range(demand[k])], pieces, size, (fit, split))
-        if best is None or _key(found, pieces) < _key(best, pieces):
+        kinds = sorted(range(len(pieces)), key=lambda k: order(pieces[k]), reverse=True)
+        row = [k for k in kinds for _ in range(demand[k])]
+        found = _filled(row, pieces, size, (fit, split))
+        starts.append((_key(found, pieces), len(starts), row, (fit, split)))
+        if best is None or starts[-1][0] < _key(best, pieces):
             best = found
         if len(best) <= enough:
+            return best
+    starts.sort(key=lambda start: start[:2])
+    for key, _, row, rules in starts[:CLIMBS] if sum(demand) > 1 else ():
+        found = _climbed(row, key, (pieces, size, rules), enough, tries // CLIMBS)
+        if found is not None and (best is None or _key(found, pieces) < _key(best, pieces)):
+            best = found
+        if best is not None and len(best) <= enough:
             break
     return best or []
+
+
+def _climbed(
+    row: list[int],
+    key: tuple[int, int],
+    problem: tuple[Sequence[Rectangle], tuple[int, int], tuple[Fit, Split]],
+    enough: int,
+    tries: int,
+) -> list[SheetPattern] | None:
+    """Change places of two pieces in the order, again and again, and keep what is no worse: no chance in it."""
+    pieces, size, rules = problem
+    best = None
+    for number in range(1, tries + 1):
+        i, j = (int(number * step % 1.0 * len(row)) for step in (GOLDEN, SILVER))
+        if row[i] == row[j]:
+            continue
+        tried = row.copy()
+        tried[i], tried[j] = tried[j], tried[i]
+        found = _filled(tried, pieces, size, rules)
+        now = _key(found, pieces)
+        if now <= key:
+            best, key, row = found if now < key or best is None else best, now, tried
+        if now[0] <= enough:
+            return found
+    return best
 
 
 def _key(found: Sequence[SheetPattern], pieces: Sequence[Rectangle]) -> tuple[int, int]:

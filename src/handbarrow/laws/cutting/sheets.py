@@ -170,7 +170,8 @@ def _filled(
         found: Columns = []
         for wanted, times in ((share, many), (rest, 1)):
             if wanted.any():
-                patterns = fill_sheets(pieces, wanted.tolist(), room, enough)
+                tries = min(600, 20_000 // max(int(wanted.sum()), 1))
+                patterns = fill_sheets(pieces, wanted.tolist(), room, enough, tries)
                 found += [(_Column(number, p, p.counts(len(pieces))), times) for p in patterns]
         enough_on_sale = size.available is None or sum(n for _, n in found) <= size.available
         if enough_on_sale and _cost(found, sizes) < _cost(best, sizes) - SAME:
