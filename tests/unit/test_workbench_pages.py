@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from desk import HERE, Desk, project_folder
+from desk import HERE, Desk, project_folder, size_of
 from handbarrow.sheets.choice import STATIONS as SHEET_STATIONS
 from handbarrow.web.starts import STARTS
 from handbarrow.web.stations import STATIONS
@@ -157,6 +157,24 @@ def test_a_project_is_made_from_a_start_and_keeps_the_comments_of_its_file(desk:
     assert "equals: 35 in," in text
     page = words_of(desk.get("/p/cart-for-the-fair/").text)
     assert f"handle height {35 * 25.4:.0f} mm" in page
+
+
+def test_a_cot_without_wheels_is_a_start_too(desk: Desk) -> None:
+    page = desk.get("/?like=carrying-cot").text
+    assert 'name="bed_height"' in page
+    assert 'name="wheel"' not in page
+    sent = {
+        "like": "carrying-cot",
+        "title": "Rescue cot",
+        "bed_height": "350",
+        "bed_length": "1800",
+        "bed_width": "540",
+    }
+    assert desk.form("/new", **sent).headers["location"] == "/p/rescue-cot/"
+    state = desk.state("rescue-cot")
+    assert (state["workable"], state["findings"]) == (True, [])
+    legs = size_of(state, "leg_height")
+    assert legs["value"] == pytest.approx(350 - 26.9 / 2, abs=0.01)  # the bed lies on the rails, half a tube higher
 
 
 def test_what_cannot_be_built_is_told_beside_its_field_and_nothing_is_made(desk: Desk) -> None:

@@ -92,6 +92,11 @@ STARTS: Mapping[str, Start] = {
             "handcart.yaml",
             (WHEEL, LENGTH, WIDTH, Field("handle", ("sizes", "handle_leg", "equals")), *TUBES),
         ),
+        Start(
+            "carrying-cot",
+            "carrying-cot.yaml",
+            (LENGTH, WIDTH, Field("bed_height", ("sizes", "leg_height", "equals")), *TUBES),
+        ),
     )
 }
 SHOPS = ("ridge-workshop", "valley-workshop")
