@@ -5,6 +5,7 @@ Each entry: code -> (`design` or `workshop`, the text, the line that the finding
 
 from __future__ import annotations
 
+from bad_cloth import BAD_CLOTH
 from designs import EVERY_KEY
 
 HEAD = "handbarrow: design 1\nname: Small cart\n"
@@ -36,6 +37,7 @@ def shop(*lines: str) -> str:
 STEPS = ("stock: main", "from: [0, 0, 0]", "heading: forward")
 
 BAD: dict[str, tuple[str, str, int]] = {
+    **BAD_CLOTH,
     # ---------------------------------------------------------------- the file as a whole
     "file-empty": ("design", "\n# nothing yet\n", 1),
     "file-too-big": ("design", "#" * 1_000_001, 1),

@@ -8,6 +8,9 @@ from dataclasses import replace
 
 import numpy as np
 
+from cloths import COT, HOOD, STRAPS, worked
+from cloths import HEAD as COT_HEAD
+from cloths import SHOP as COT_SHOP
 from handbarrow.design import find, joint_findings
 from handbarrow.design.placing import position_findings
 from handbarrow.design.reader import read_design
@@ -283,7 +286,24 @@ def jobs() -> Iterator[tuple[str, list[Finding]]]:
             yield given, build_job(source, shop, units)[1]
 
 
+def cots() -> Iterator[tuple[str, list[Finding]]]:
+    """Cloth and webbing that do not go together, or that the shop knows nothing of."""
+    no_bows = HOOD.replace("[visor, bow]", "[low, tie]")
+    far = HOOD.replace("[-120, 280, 560], [-120, -280, 560]", "[-120, 40, 560], [-120, -280, 200]")
+    told = "bed loop lacing tie rail hood visor bow low canvas cloth webbing elastic cord"
+    narrow = COT_SHOP.replace("roll width: 1480", "roll width: 300")
+    for text, shop in (
+        (COT, narrow),
+        (COT.replace("strap: as hung", "strap: 300", 1), COT_SHOP.split("stock:")[0] + "stock: {}\n"),
+        (COT.replace("by: loop", "by: rail"), COT_SHOP),
+        (COT_HEAD + STRAPS + no_bows, COT_SHOP),
+        (COT_HEAD + STRAPS + far, COT_SHOP),
+    ):
+        yield told + text + shop, worked(text, shop)[1]
+
+
 def of_jobs() -> Iterator[tuple[str, list[Finding]]]:
     """What is said of what the shop cannot make."""
     yield "leg copy beam rail D27 bench start end", [*bends(), *cutting(), *mitres()]
     yield from jobs()
+    yield from cots()

@@ -137,7 +137,7 @@ def _on(spot: Spot, size: Vec2 | None) -> OnPanel:
         spot.refuse(
             code="sewn-on-unclear",
             wrong=said("it is not clear what is sewn on here"),
-            expected=said("one of {names}", names=", ".join(SEWN_ON)),
+            expected=said("`pocket`, `window`, `eyelet`, `patch` or `row`, with its size"),
             fix=said("write one of them with its size"),
         )
         return OnPanel(kind="patch", at=place, size=(1.0, 1.0))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -9,7 +10,7 @@ from itertools import pairwise
 import numpy as np
 
 from handbarrow.design.soft_shapes import Hung, Panel
-from handbarrow.design.values import Part, Placement
+from handbarrow.design.values import Bought, Part, Placement
 from handbarrow.job.frame_values import Subject
 from handbarrow.job.soft_values import PanelWork
 from handbarrow.language import Said, said
@@ -223,6 +224,8 @@ def _sitting(size: tuple[float, float], mass_kg: float) -> list[Patch]:
 def room_under(job: Subject, part: Part, panel: Panel, case: BedCase | None) -> tuple[float, str]:
     """Return the least room between a bed and what is under it, straight down [mm], and what that is (empty: ground).
 
+    Without wheels nobody knows where the ground is; infinite where nothing is under it.
+
     Args:
         job: What is checked.
         part: The panel.
@@ -234,7 +237,8 @@ def room_under(job: Subject, part: Part, panel: Panel, case: BedCase | None) -> 
     origin = np.add(panel.at, (0.0, 0.0, job.product.lift))
     depth = np.zeros((2, 2)) if case is None else -case.bed.places[:, :, 2]
     length, width = panel.size or (1.0, 1.0)
-    best = (float(origin[2] - depth.max()), "")
+    wheels = any(isinstance(p.shape, Bought) and p.shape.wheel is not None for p in job.design.parts)
+    best = (float(origin[2] - depth.max()) if wheels else math.inf, "")
     placements = {p.part: [q for q in job.product.placements if q.part == p.part] for p in job.product.placements}
     for name, member in job.product.members.items():
         points = _dense(sample(member.centreline))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from handbarrow.design.soft_shapes import Panel, Strap
@@ -57,6 +58,10 @@ def _room(job: Subject, part: Part, panel: Panel, cases: tuple[BedCase, ...]) ->
         yield _not(f"bed-room-{part.id}", title, said("nothing that is carried lies on it"), part)
         return
     room, under, case = min(found, key=lambda one: one[0])
+    if math.isinf(room):
+        why = said("nothing is drawn under it; it hangs {deep:.0f} mm deep", deep=case.bed.deepest)
+        yield _not(f"bed-room-{part.id}", title, why, part)
+        return
     verdict: Verdict = "holds" if room >= panel.keep_clear else "fails" if room < 0 else "doubtful"
     yield Check(
         id=f"bed-room-{part.id}", title=title, value=room, limit=panel.keep_clear, unit="mm", margin=None,
