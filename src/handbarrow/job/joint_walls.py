@@ -14,7 +14,7 @@ from handbarrow.job.frame_values import Check, Piece, Subject, Verdict
 from handbarrow.job.frame_verdicts import verdict
 from handbarrow.job.joint_forces import Tied, chord_push, steel_of
 from handbarrow.job.joint_lines import Seam, way_at
-from handbarrow.job.joint_welds import Ground, not_made
+from handbarrow.job.joint_welds import Ground, not_made, told
 from handbarrow.language import said
 from handbarrow.laws.geometry.path import Floats, cross, length
 from handbarrow.laws.geometry.section import Section
@@ -49,6 +49,7 @@ def wall_checks(ground: Ground, found: Sequence[Seam]) -> list[Check]:
         groups.setdefault((stand.brace.part, stand.chord.part), []).append(stand)
     out = [check for alike in groups.values() if (check := _check(ground, alike, stands)) is not None]
     known = {check.parts for check in out}
+    out = told(out, "joints-others", said("walls of tubes under all others, the most used"))
     left = dict.fromkeys(seam.pair for seam in found if seam.pair not in known and _on_tube(ground, seam))
     if left:
         job = ground.job

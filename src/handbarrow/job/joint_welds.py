@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
 
 from handbarrow.design.values import Target
-from handbarrow.job.frame_values import Check, Piece, Subject
+from handbarrow.job.frame_values import Check, Piece, Subject, Verdict
 from handbarrow.job.frame_verdicts import verdict
 from handbarrow.job.joint_forces import steel_of
 from handbarrow.job.joint_lines import Seam, own_line, own_wrench, throat_of
@@ -19,7 +20,10 @@ from handbarrow.laws.welds.line import WeldLine, force_along_line, throat_stress
 from handbarrow.laws.welds.runs import force_on_runs
 from handbarrow.laws.welds.strength import LEAST_THROAT, PARTIAL, WeldSteel, directional_use, weld_steel
 
-__all__ = ["Ground", "WeldState", "not_made", "weld_checks", "weld_states"]
+__all__ = ["Ground", "WeldState", "not_made", "told", "weld_checks", "weld_states"]
+
+LITTLE = 3.0
+"""Checks with more margin than this are told together: they use less than a quarter."""
 
 
 class Ground(NamedTuple):
@@ -95,7 +99,7 @@ def weld_checks(job: Subject, states: Sequence[WeldState]) -> list[Check]:
         before = worst.get(state.pair)
         if before is None or (check.margin or 0.0) < (before.margin or 0.0):
             worst[state.pair] = check
-    out = list(worst.values())
+    out = told(list(worst.values()), "welds-others", said("all other welds, the most used"))
     if left:
         why = said(
             "{pairs}: plate on plate, plate across a tube, or steel without a name; proof load and inspection decide",
@@ -103,6 +107,18 @@ def weld_checks(job: Subject, states: Sequence[WeldState]) -> list[Check]:
         )
         out.append(not_made("welds-left-out", said("other welds"), why))
     return out
+
+
+def told(checks: Sequence[Check], name: str, title: Said) -> list[Check]:
+    """Return checks that use a quarter and more of their limit; the others in one, as the most used of them."""
+    much = [one for one in checks if not (one.margin is not None and one.margin > LITTLE)]
+    rest = [one for one in checks if one.margin is not None and one.margin > LITTLE]
+    if len(rest) < 2:
+        return list(checks)
+    worst = min(rest, key=lambda one: one.margin or 0.0)
+    doubt: Verdict = "holds" if all(one.verdict == "holds" for one in rest) else "doubtful"
+    parts = tuple(dict.fromkeys(part for one in rest for part in one.parts))
+    return [*much, replace(worst, id=name, title=title, verdict=doubt, parts=parts)]
 
 
 def _pairs(job: Subject, pairs: Sequence[tuple[str, str]]) -> str:
