@@ -12,7 +12,7 @@ from handbarrow.design.ride_values import Path, Ride
 from handbarrow.job.frame_stands import holds_of
 from handbarrow.job.frame_values import Check, Subject
 from handbarrow.job.ride_loads import called
-from handbarrow.job.ride_values import Judged, Slopes, Stand, State, judged, not_made
+from handbarrow.job.ride_values import Judged, Slopes, Stand, State, arrays, judged, not_made
 from handbarrow.language import said
 from handbarrow.laws.ride.braking import braking, stopping_distance, stopping_limit
 from handbarrow.laws.ride.loads import Bicycle
@@ -60,25 +60,24 @@ class Stop(NamedTuple):
 
 def stops_of(stand: Stand, states: Sequence[State], bicycle: Bicycle, ride: Ride) -> list[Stop]:
     """Return braking on each path with each load."""
+    mass, centre = arrays(states)
     out = []
     for path in ride.paths:
-        hill = math.atan(path.rise)
-        bend = _bend(stand, bicycle, path)
-        for state in states:
-            given = (stand.carrier, state.mass_kg, np.array(state.centre), bicycle)
-            push = braking(*given, slowing_m_s2=SLOWING, downhill_rad=hill, carrier_brake=ride.brake_n).push
-            bent = braking(
-                *given, slowing_m_s2=[*TRIED, 0.0], downhill_rad=hill, bend_rad=[*np.full(len(TRIED), ASKEW), bend],
-                rear_share=REAR, grip=GRIP, carrier_brake=ride.brake_n,
-            ).rear_use  # fmt: skip
-            over = np.flatnonzero(bent[:-1] > 1.0)
+        hill, askew = math.atan(path.rise), np.append(np.full(len(TRIED), ASKEW), _bend(stand, bicycle, path))
+        tried = braking(
+            stand.carrier, mass[:, None], centre[:, None, :], bicycle, slowing_m_s2=np.append(TRIED, 0.0),
+            downhill_rad=hill, bend_rad=askew, rear_share=REAR, grip=GRIP, carrier_brake=ride.brake_n,
+        )  # fmt: skip
+        for k, state in enumerate(states):
+            over = np.flatnonzero(tried.rear_use[k, :-1] > 1.0)
             folds = float(TRIED[max(int(over[0]) - 1, 0)] if len(over) else TRIED[-1])
+            push = float(np.interp(SLOWING, TRIED, tried.push[k, :-1]))
             hardest = stopping_limit(stand.carrier, state.mass_kg, state.centre, bicycle, downhill_rad=hill, grip=GRIP)
-            slowing = min(hardest, SLOWING)
+            slowing = min(hardest, folds, SLOWING)
             far = None
             if path.speed_mm_s is not None and slowing > 0:
                 far = float(stopping_distance(path.speed_mm_s, slowing))
-            out.append(Stop(path, state, float(push), folds, float(bent[-1]), hardest, far))
+            out.append(Stop(path, state, push, folds, float(tried.rear_use[k, -1]), hardest, far))
     return out
 
 

@@ -10,8 +10,8 @@ from handbarrow.design.uses import Lift
 from handbarrow.design.values import Product
 from handbarrow.job.frame_stands import holds_of
 from handbarrow.job.frame_values import Check, Subject, Verdict
-from handbarrow.job.masses import sums
 from handbarrow.job.ride_loads import called
+from handbarrow.job.ride_stand import masses_of
 from handbarrow.job.ride_values import Borne, Stand, State, not_made
 from handbarrow.language import said
 from handbarrow.laws.ride.lifting import LIFT_GUIDES, hand_loads, team_capacity_kg
@@ -57,7 +57,7 @@ def _lift(job: Subject, stand: Stand, lift: Lift, states: Sequence[State]) -> Ch
     if lift.people < 1:
         return not_made(name, title, said("the design does not say by how many people: `people` of `lifts`"))
     hands, _ = holds_of(job.product, job.workshop, lift.at, "")
-    lifted = next((s for s in sums(job.parts, job.product) if s.name == (lift.assembly or "whole")), None)
+    lifted = next((s for s in masses_of(job) if s.name == (lift.assembly or "whole")), None)
     if lifted is None or lifted.centre is None or len(hands) < 2:
         return not_made(name, title, said("masses or places of hands are missing"))
     here = stand.along(lifted.centre)

@@ -5,11 +5,13 @@ from __future__ import annotations
 import numpy as np
 
 from handbarrow.design.ride_values import Guest, Lying
-from handbarrow.design.values import Bought
+from handbarrow.design.values import Bought, Product
 from handbarrow.job.frame_stands import holds_of
 from handbarrow.job.frame_values import Subject
 from handbarrow.job.masses import sums
+from handbarrow.job.remembered import remembered
 from handbarrow.job.ride_values import Floats, Slopes, Stand, State
+from handbarrow.job.values import JobPart, MassSum
 from handbarrow.language import Said, said
 from handbarrow.laws.geometry.path import Vec3, vec3
 from handbarrow.laws.ride.body import HIP, HIP_DEPTH, Person, Posture, person_centre
@@ -17,12 +19,22 @@ from handbarrow.laws.ride.effort import rolling_of
 from handbarrow.laws.ride.loads import Bicycle, Carrier
 from handbarrow.laws.ride.mass import MassPoint, centre_of
 
-__all__ = ["DOUBT", "bicycle_of", "posture_of", "slopes_of", "stand_of", "states_of"]
+__all__ = ["DOUBT", "bicycle_of", "masses_of", "posture_of", "slopes_of", "stand_of", "states_of"]
 
 DOUBT = 50.0
 """How far goods lie from where they are drawn [mm]: common practice, no source."""
 SAME_LINE = 1.0
 """Wheels further apart than this along the product are not on one line [mm]."""
+
+
+def masses_of(job: Subject) -> tuple[MassSum, ...]:
+    """Return the masses of assemblies and of the whole, worked out once."""
+    return _masses(job.parts, job.product)
+
+
+@remembered
+def _masses(parts: tuple[JobPart, ...], product: Product) -> tuple[MassSum, ...]:
+    return sums(parts, product)
 
 
 def stand_of(job: Subject) -> Stand | Said:
@@ -41,7 +53,7 @@ def stand_of(job: Subject) -> Stand | Said:
     reach = float(hold[0]) - axle
     if abs(reach) < SAME_LINE or track < SAME_LINE:
         return said("it is held above its axle, or its wheels are not beside each other")
-    whole = sums(job.parts, job.product)[-1]
+    whole = masses_of(job)[-1]
     if whole.centre is None:
         return said("no masses are known")
     ahead = 1.0 if reach > 0 else -1.0
@@ -94,7 +106,7 @@ def _extent(job: Subject) -> tuple[Floats, Floats]:
 # ------------------------------------------------------------------------------------------------ what it carries
 def states_of(job: Subject, stand: Stand) -> tuple[State, ...]:
     """Return it empty, with each thing that it carries, with each person in every way of lying."""
-    whole = sums(job.parts, job.product)[-1]
+    whole = masses_of(job)[-1]
     uses, lift = job.design.uses, job.product.lift
     empty = MassPoint(name="", mass_kg=whole.mass_kg, at=stand.along(whole.centre or (0.0, 0.0, 0.0)))
     out = [State(name="", lying="", mass_kg=empty.mass_kg, centre=empty.at)]
