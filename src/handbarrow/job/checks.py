@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from handbarrow.design.values import Product
 from handbarrow.findings import Finding
-from handbarrow.job import clearance_checks, joint_checks, ride_checks, soft_checks, swivel, wheel_checks
+from handbarrow.job import clearance_checks, frame_mishaps, joint_checks, ride_checks, soft_checks, swivel, wheel_checks
 from handbarrow.job.frame_checks import strength
 from handbarrow.job.frame_values import Check, Strength, Subject
 from handbarrow.job.remembered import remembered
@@ -20,8 +20,8 @@ Family = Callable[[Subject], tuple[tuple[Check, ...], Sequence[Finding]]]
 """What is checked -> checks, and what a person must know of them."""
 
 FAMILIES: tuple[Family, ...] = (
-    joint_checks.checks, clearance_checks.checks, wheel_checks.checks, swivel.checks, ride_checks.checks,
-    soft_checks.checks,
+    frame_mishaps.checks, joint_checks.checks, clearance_checks.checks, wheel_checks.checks, swivel.checks,
+    ride_checks.checks, soft_checks.checks,
 )  # fmt: skip
 """Those besides the frame. A check named `welds` or `welds-...` takes the place of the "not checked" line `welds`."""
 
