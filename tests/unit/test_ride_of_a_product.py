@@ -234,6 +234,24 @@ def test_who_must_push_follows_from_slope_and_rolling() -> None:
     assert effort.people == math.ceil(lacks / (7 * GRAVITY))
 
 
+def test_the_wheel_that_carries_most_is_held_against_its_tyre() -> None:
+    silent = by_name(subject())["ride-wheel-wheel"]
+    assert (silent.verdict, silent.value) == ("not checked", None)
+    told = by_name(subject(shop=SHOP.replace("mass: 2 kg", "mass: 2 kg, largest load: 60 kg")))["ride-wheel-wheel"]
+    # by hand, level: half of all but what the hitch carries; it is a little more on a slope
+    level = max((one.state.mass_kg - one.hold.level / GRAVITY) / 2 for one in ride(subject()).borne)
+    assert told.value is not None
+    assert level <= told.value < 1.1 * level
+    assert told.verdict == ("holds" if told.value <= 60 else "fails")
+
+
+def test_a_handle_stands_where_hands_reach_it() -> None:
+    held = ("towed at: drawbar end", "held at: drawbar end")
+    low = by_name(subject(*held))
+    assert (low["ride-handle"].value, low["ride-handle"].verdict) == (pytest.approx(270), "doubtful")
+    assert "hitch-load-least" not in low and "ride-level" not in low
+
+
 # ------------------------------------------------------------------------------------------------ bad files
 @pytest.mark.parametrize(
     ("old", "new", "code"),

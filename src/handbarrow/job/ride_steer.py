@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -11,6 +12,7 @@ from handbarrow.design.ride_values import Path
 from handbarrow.design.values import Bought
 from handbarrow.job.frame_values import Check, Subject
 from handbarrow.job.mitre_surfaces import Scene
+from handbarrow.job.ride_loads import called
 from handbarrow.job.ride_values import Borne, Judged, Slopes, Stand, judged, not_made
 from handbarrow.job.swivel import reaches
 from handbarrow.job.wheel_fit import wheel_fit
@@ -24,6 +26,8 @@ __all__ = ["steer_checks"]
 
 MOST_TILT, MOST_TOE, MOST_SWING = 2.0, 0.5, 300.0
 """Tilt of the bed and toe of a wheel [degrees], swing of the tail [mm]: common practice, no source."""
+HANDLE, HANDLE_ROOM = 950.0, 150.0
+"""Height of a handle in the tables of push forces (read), and how far from it hands still reach well [mm]."""
 NO_BICYCLE = said("the design does not say what tows it: `bicycle` of `ride`")
 COMMON = said("common practice, no source")
 
@@ -31,7 +35,7 @@ COMMON = said("common practice, no source")
 def steer_checks(
     job: Subject, stand: Stand, borne: Sequence[Borne], slopes: Slopes, bicycle: Bicycle | None
 ) -> list[Check]:
-    """Return toe; and behind a bicycle: level, turning circle, swing of the tail, what the paths ask of the hitch.
+    """Return wheels and handle; behind a bicycle level, turning circle, tail, what the paths ask of the hitch.
 
     Args:
         job: What is checked.
@@ -40,9 +44,9 @@ def steer_checks(
         slopes: The worst of all paths.
         bicycle: What tows it.
     """
-    out = [_toe(job, stand, borne, slopes)]
+    out = [_toe(job, stand, borne, slopes), *_wheel_loads(job, stand, borne)]
     if not stand.towed:
-        return out
+        return [*out, _handle(stand)]
     level = ("ride-level", said("tilt of the bed when hitched"))
     circle = ("ride-circle", said("tightest turn that the hitch lets it run"))
     swing = ("ride-tail", said("swing of the tail beyond the wheels, in the tightest turn"))
@@ -87,6 +91,43 @@ def _toe(job: Subject, stand: Stand, borne: Sequence[Borne], slopes: Slopes) -> 
         said("{room}; then it scrubs {metres:.1f} m sideways on a kilometre and drags {drag:.1f} N, beside "
              "{rolls:.0f} N of rolling; camber the same; plates as true as drawn",
              room=room, metres=float(lost.sideways) / 1000, drag=float(lost.drag), rolls=rolls),
+    )  # fmt: skip
+
+
+def _wheel_loads(job: Subject, stand: Stand, borne: Sequence[Borne]) -> list[Check]:
+    """The wheel that carries most, with everything and everybody that is carried, against what its tyre may carry."""
+    worst = max(borne, key=lambda one: max(one.wheel))
+    value = max(worst.wheel) / GRAVITY
+    out = []
+    for wheel in stand.wheels:
+        shape, part = job.design.part(wheel).shape, job.part(wheel)
+        name, title = f"ride-wheel-{wheel}", said("load on {part}, level and on slopes", part=part.title)
+        listed = job.workshop.prices.get(shape.item) if isinstance(shape, Bought) else None
+        largest = shape.largest_kg if isinstance(shape, Bought) else None
+        largest = largest if largest is not None else (listed.largest_kg if listed else None)
+        if largest is None:
+            why = said("nobody says what the tyre may carry: `largest load` of the wheel, as written on its tyre")
+            out.append(not_made(name, title, why))
+            continue
+        check = judged(
+            name, title, Judged(value, largest, "kg"), said("what is written on the tyre, at its pressure"),
+            said("{load}; steady speed, no bump", load=called(worst.state)),
+        )  # fmt: skip
+        out.append(replace(check, parts=(wheel,)))
+    return out
+
+
+def _handle(stand: Stand) -> Check:
+    """Whether hands reach the handle."""
+    height = stand.carrier.hitch[1]
+    return Check(
+        id="ride-handle", title=said("height of the handle"), value=height, limit=HANDLE, unit="mm", margin=None,
+        verdict="holds" if abs(height - HANDLE) <= HANDLE_ROOM else "doubtful",
+        rule=said(
+            "within {room:g} mm of {height:g} mm, at which pushing was tried (tables of push forces, read; the room: "
+            "common practice, no source)", room=HANDLE_ROOM, height=HANDLE,
+        ),
+        assumes=said("level, tyres pumped, grown people"),
     )  # fmt: skip
 
 
