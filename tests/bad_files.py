@@ -6,6 +6,7 @@ Each entry: code -> (`design` or `workshop`, the text, the line that the finding
 from __future__ import annotations
 
 from bad_cloth import BAD_CLOTH
+from bad_sheet import BAD_SHEET
 from designs import EVERY_KEY
 
 HEAD = "handbarrow: design 1\nname: Small cart\n"
@@ -38,6 +39,7 @@ STEPS = ("stock: main", "from: [0, 0, 0]", "heading: forward")
 
 BAD: dict[str, tuple[str, str, int]] = {
     **BAD_CLOTH,
+    **BAD_SHEET,
     # ---------------------------------------------------------------- the file as a whole
     "file-empty": ("design", "\n# nothing yet\n", 1),
     "file-too-big": ("design", "#" * 1_000_001, 1),

@@ -71,7 +71,7 @@ def read_sheet(context: Context, fields: Fields) -> Sheet:
     holes = [*_holes(fields.get("holes"), len(sides)), *_slots(fields.get("slots"), len(sides))]
     if len(fields.spot.book.findings) > before or not (outline or strip):
         return replace(shape, holes=tuple(holes))
-    if not _fits(shape, thickness, fields.spot):
+    if not _fits(shape, thickness, fields.get("folds") or fields.get("hems") or fields.spot):
         return replace(shape, sides=(), rolled=None if strip is None else replace(strip, left=NOTHING, right=NOTHING))
     return replace(shape, holes=(*holes, *_screws(fields.get("screws"), shape, thickness)))
 
@@ -80,10 +80,10 @@ def _fits(shape: Sheet, thickness: float, spot: Spot) -> bool:
     """Whether the sides have room along their edges and the blank does not lie over itself; else a finding."""
     try:
         flat_part(shape, thickness).blank  # noqa: B018
-    except ValueError as fault:
+    except ValueError:
         spot.refuse(
             code="no-room-for-fold",
-            wrong=said("a fold or a hem has no room: {why}", why=str(fault)),
+            wrong=said("the folds and hems have no room beside each other"),
             expected=said("sides that have room along their edge, hems that are narrower than their strip"),
             fix=said("change `from start` and `from end`, the order of `folds`, or the width of the hem"),
         )
