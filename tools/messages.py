@@ -36,7 +36,20 @@ msgstr ""
 
 """
 SHEETS = ("handbarrow.sheets.", "handbarrow.drawings.")
-PRINTED = ("handbarrow.job.bend_checks", "handbarrow.job.frame_")
+PRINTED = tuple(
+    f"handbarrow.job.{room}"
+    for room in (
+        "bend_checks",
+        "frame_",
+        "joint_",
+        "ride_",
+        "clearance",
+        "soft_checks",
+        "swivel",
+        "wheel_checks",
+        "consumables",
+    )
+)
 """Where the pure rooms make words that stand on the sheets of a station."""
 Message = tuple[str, str, str]
 """(context, English, where)."""
