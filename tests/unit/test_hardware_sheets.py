@@ -13,6 +13,7 @@ from handbarrow.sheets.drills import drills
 from handbarrow.sheets.fasteners import by_step, clamp_words, items_words, stack_words
 from handbarrow.sheets.hitch import hitch_pages
 from handbarrow.sheets.pages import materials
+from handbarrow.sheets.shown import holes_words
 from handbarrow.sheets.weld_on import weld_on_pages
 
 NUT = """\
@@ -147,3 +148,10 @@ def test_what_is_welded_on_stands_on_the_weld_sheets() -> None:
     ]
     assert "10.5" in rows(sheet)[1][4]
     assert any("not strength-checked" in str(remark) for remark in sheet["remarks"])
+
+
+def test_holes_in_words_name_their_screw() -> None:
+    job = job_of(DRILLED)
+    shown = job.workshop.shown
+    assert holes_words(job.part("lug").holes, shown, plate=True) == "9 at (20, 0) for M8; 5 at (8, 8), tap M6"
+    assert holes_words(job.part("eye-nut").holes, shown) == "drilled out to Ø10.5 for M10"

@@ -11,6 +11,7 @@ from handbarrow.language import spoken
 from handbarrow.laws.units.shown import Shown, rounded_text, short_text
 from handbarrow.laws.units.table import of_inside
 from handbarrow.sheets.words import DRILLED, WORDS
+from handbarrow.sheets.words_hardware import HOLES
 
 __all__ = [
     "batch",
@@ -139,9 +140,13 @@ def holes_words(holes: Iterable[JobHole], shown: Shown, plate: bool = False) -> 
 
 
 def _hole_words(hole: JobHole, where: str, shown: Shown, plate: bool) -> str:
-    slot = hole.length > 0
+    slot, screw = hole.length > 0, ""
+    if hole.screw:
+        screw = HOLES["note_tapped" if hole.fit == "tapped" else "note_for"].format(screw=hole.screw)
+    if hole.face == "middle":
+        return HOLES["drilled_to"].format(hole=shown.length(hole.diameter, "fine"), screw=hole.screw)
     wide, long = shown.length(hole.diameter, "fine"), shown.length(hole.length, "fine")
-    text = WORDS["slot" if slot else "hole"].format(diameter=wide, length=long, x=where)
+    text = WORDS["slot" if slot else "hole"].format(diameter=wide, length=long, x=where) + screw
     if not plate:
         text += WORDS["hole_face"].format(face=DRILLED.get(hole.face, hole.face))
         text += WORDS["hole_across"].format(y=shown.length(hole.y)) if abs(hole.y) >= 0.05 else ""

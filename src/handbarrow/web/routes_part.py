@@ -16,6 +16,7 @@ from handbarrow.drawings.strip import tube_strip
 from handbarrow.drawings.wraps import wrap
 from handbarrow.job.values import Job, JobPart
 from handbarrow.sheets.cards import card_block
+from handbarrow.sheets.fasteners import clamp_words, items_words, stack_words
 from handbarrow.sheets.shown import holes_words
 from handbarrow.web import refusals
 from handbarrow.web.answers import page
@@ -56,6 +57,9 @@ def part_page(request: Request, project: str, part: str) -> Response:
         "shown": job.workshop.shown,
         "card": _card(job, one),
         "drawings": list(_drawings(job, one)),
+        "bought": items_words(one) if one.fastener or one.beside else "",
+        "clamps": clamp_words(job, one),
+        "stack": stack_words(job, one.fastener) if one.fastener else "",
         "holes": holes_words(one.holes, job.workshop.shown, one.kind == "plate"),
         "before": job.parts[place - 1] if place else None,
         "after": job.parts[place + 1] if place + 1 < len(job.parts) else None,
