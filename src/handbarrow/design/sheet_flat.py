@@ -15,7 +15,12 @@ from handbarrow.laws.folding.strip import fold_marks
 from handbarrow.laws.folding.uses import outside_reach
 from handbarrow.laws.geometry.path import Floats, Vec2
 
-__all__ = ["clear_of_holes", "flat_part", "hole_side", "on_blank", "own_axes", "side_turn", "zone_frame"]
+__all__ = ["at_home", "clear_of_holes", "flat_part", "hole_side", "on_blank", "own_axes", "side_turn", "zone_frame"]
+
+
+def at_home(shape: Sheet) -> Sheet:
+    """Return a shape in its own axes: what is worked out of that holds wherever it stands, and is kept."""
+    return replace(shape, at=(0.0, 0.0, 0.0), along=(1.0, 0.0, 0.0), facing=(0.0, 0.0, 1.0))
 
 
 @lru_cache(maxsize=256)

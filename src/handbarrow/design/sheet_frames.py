@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
 
 from handbarrow.design.placing import PlateFrame, Scene
-from handbarrow.design.sheet_flat import flat_part, own_axes, zone_frame
+from handbarrow.design.sheet_flat import at_home, flat_part, own_axes, zone_frame
 from handbarrow.design.values import Sheet
 from handbarrow.laws.geometry.path import Floats
 
@@ -30,11 +31,9 @@ def sheet_frames(scene: Scene, part_id: str, copy: int) -> tuple[PlateFrame, ...
     role = scene.design.stock.get(shape.stock) if isinstance(shape, Sheet) else None
     if not isinstance(shape, Sheet) or role is None or role.thickness is None:
         return None
-    flat = flat_part(shape, role.thickness)
     axes, at, m = own_axes(shape), scene.raised(shape.at), scene.transform(part_id, copy)
     out = []
-    for zone in flat.zones(FINEST_RAD, sagitta=SAGITTA):
-        origin, own, outline = zone_frame(flat, zone.side, zone.outline)
+    for origin, own, outline in _own_frames(at_home(shape), role.thickness):
         placed = own @ axes
         out.append(
             PlateFrame(
@@ -47,6 +46,14 @@ def sheet_frames(scene: Scene, part_id: str, copy: int) -> tuple[PlateFrame, ...
             )
         )
     return tuple(out)
+
+
+@lru_cache(maxsize=64)
+def _own_frames(shape: Sheet, thickness: float) -> tuple[tuple[Floats, Floats, Floats], ...]:
+    """Origin, axes as rows and outline of each flat piece, in the part's own axes."""
+    flat = flat_part(shape, thickness)
+    zones = flat.zones(FINEST_RAD, sagitta=SAGITTA)
+    return tuple(zone_frame(flat, zone.side, zone.outline) for zone in zones)
 
 
 def sheet_marks(scene: Scene, part_id: str) -> Floats | None:

@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from handbarrow.design.sheet_flat import clear_of_holes, flat_part, hole_side, on_blank, own_axes, side_turn
+from handbarrow.design.sheet_flat import at_home, clear_of_holes, flat_part, hole_side, on_blank, own_axes, side_turn
 from handbarrow.design.values import Sheet
 from handbarrow.drawings.contours import flattened, slot_outline
 from handbarrow.drawings.mesh_flat import CREASE_RAD, Ints, Skin, joined, triangles_of
@@ -80,12 +80,14 @@ def _of(job: Job, part: JobPart) -> _Folded:
     shape = job.design.part(part.id).shape
     if not isinstance(shape, Sheet) or part.sheet is None or part.thickness is None:
         raise ValueError(f"{part.id} is not of sheet")
-    return _folded(shape, part.thickness, part.sheet.share, job.product.lift)
+    own = _folded(at_home(shape), part.thickness, part.sheet.share)
+    axes, at = own_axes(shape), np.add(shape.at, (0.0, 0.0, job.product.lift))
+    return own._replace(low=own.low @ axes + at, high=own.high @ axes + at)
 
 
-@lru_cache(maxsize=128)
-def _folded(shape: Sheet, thickness: float, share: float | None, lift: float) -> _Folded:
-    """Copy 1 of a part of sheet, product axes."""
+@lru_cache(maxsize=64)
+def _folded(shape: Sheet, thickness: float, share: float | None) -> _Folded:
+    """A part of sheet in its own axes."""
     flat = _shown(flat_part(shape, thickness, share))
     zones = flat.zones(whole=clear_of_holes(flat, shape))
     holes = _hole_loops(shape, flat)
@@ -111,8 +113,7 @@ def _folded(shape: Sheet, thickness: float, share: float | None, lift: float) ->
         pieces.append(_Piece(tuple(loops), order[local], zone.flat, zone.side))
     blank = np.array(corners)
     low, high = _placed(flat, blank, sides)
-    axes, at = own_axes(shape), np.add(shape.at, (0.0, 0.0, lift))
-    return _Folded(low @ axes + at, high @ axes + at, tuple(pieces), blank)
+    return _Folded(low, high, tuple(pieces), blank)
 
 
 def _pairs(loop: Floats) -> list[Vec2]:

@@ -22,11 +22,10 @@ __all__ = ["sheet_findings"]
 def sheet_findings(part: Part, shape: Sheet, flat: FlatPart, item: StockItem | None) -> list[Finding]:
     """Return what is wrong with a part of sheet."""
     out = [*_overlap(part, flat), *_radii(part, flat)]
+    flats = [z for z in flat.zones() if z.flat] if shape.holes and flat.rolled is None else []
     for hole in shape.holes:
         side = hole_side(flat, shape, hole)
-        zones = [z.outline for z in flat.zones() if z.flat and z.side == side]
-        if flat.rolled is not None:
-            zones = [flat.base]
+        zones = [flat.base] if flat.rolled is not None else [z.outline for z in flats if z.side == side]
         at = np.array([on_blank(flat, shape, hole)])
         out += _hole(part, flat, zones, (at, max(hole.length, hole.diameter) / 2))
     return out

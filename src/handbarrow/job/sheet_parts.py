@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import cast
 
 import numpy as np
 
-from handbarrow.design.sheet_flat import clear_of_holes, flat_part, hole_side, on_blank, own_axes, side_turn
+from handbarrow.design.sheet_flat import at_home, clear_of_holes, flat_part, hole_side, on_blank, own_axes, side_turn
 from handbarrow.design.values import Part, Product, Sheet
 from handbarrow.findings import Finding
 from handbarrow.job.fold_order import fold_steps
@@ -41,7 +42,7 @@ def sheet_part(part: Part, shape: Sheet, product: Product, workshop: Workshop) -
         rolled=_rolled(shape, thickness),
     )
     holes = _holes(flat, shape)
-    mass, centre = _mass(flat, shape, product.lift)
+    mass, centre = _mass(shape, (thickness, share), product.lift)
     mirrored = sum(copy.mirrored for copy in part.copies)
     findings += sheet_findings(part, shape, flat, workshop.stock.get(role.label))
     return JobPart(
@@ -121,8 +122,16 @@ def _holes(flat: FlatPart, shape: Sheet) -> tuple[JobHole, ...]:
     return tuple(out)
 
 
-def _mass(flat: FlatPart, shape: Sheet, lift: float) -> tuple[float, Vec3]:
-    """Mass [kg] and centre of mass of copy 1, product axes: zone by zone, holes taken off."""
+def _mass(shape: Sheet, sheet: tuple[float, float | None], lift: float) -> tuple[float, Vec3]:
+    """Mass [kg] and centre of mass of copy 1, product axes. `sheet`: thickness [mm], neutral share of the shop."""
+    mass, own = _own_mass(at_home(shape), *sheet)
+    return mass, vec3(np.asarray(own) @ own_axes(shape) + np.add(shape.at, (0.0, 0.0, lift)))
+
+
+@lru_cache(maxsize=64)
+def _own_mass(shape: Sheet, thickness: float, share: float | None) -> tuple[float, Vec3]:
+    """Mass [kg] and centre of mass in the part's own axes: zone by zone, holes taken off."""
+    flat = flat_part(shape, thickness, share)
     whole, moment = 0.0, np.zeros(3)
     middle = np.array([flat.thickness / 2])
     for zone in flat.zones(whole=clear_of_holes(flat, shape)):
@@ -134,8 +143,7 @@ def _mass(flat: FlatPart, shape: Sheet, lift: float) -> tuple[float, Vec3]:
         at = np.array([on_blank(flat, shape, hole)])
         whole -= area
         moment -= area * flat.folded(hole_side(flat, shape, hole), at, middle)[0]
-    own = moment / whole @ own_axes(shape) + np.add(shape.at, (0.0, 0.0, lift))
-    return whole * flat.thickness * STEEL_DENSITY_KG_MM3, vec3(own)
+    return whole * flat.thickness * STEEL_DENSITY_KG_MM3, vec3(moment / whole)
 
 
 def _has_hand(flat: FlatPart, holes: tuple[JobHole, ...]) -> bool:
