@@ -16,6 +16,7 @@ stock:
   brace: flat 30x5
   axle angle: angle 30x30x3
   gusset: plate 5
+  tin: sheet 1
   wheel: wheel 47-406
 
 sizes:
@@ -56,6 +57,10 @@ towed at: drawbar end
 held at: [front-beam start, front-beam end]
 stands on: [axle-plate middle]
 km a week: 60
+swivel:
+  sideways: {turns: [cot, hood], axis: up, about: [eye_x, 0, 0], needs: 90}
+  up and down: {turns: [cot, hood], about: [eye_x, 0, 0], needs: slope + 20}
+  leaning: {turns: hood, about: [eye_x, 0, 0]}
 lifts:
   by two: {lifts: frame, at: [front-beam start, front-beam end], people: 2}
 ride:
@@ -134,12 +139,47 @@ parts:
     stock: gusset
     outline: [[0, 0], [0, 40], [60, 40], [60, 0]]
     corner radius: 6
-    holes: [{at: [20, 20], diameter: 10.5}]
+    holes: [{at: [20, 20], diameter: 10.5}, {at: [30, 20], for: M5, fit: coarse}, {at: [10, 20], tapped: M6}]
     slots: [{at: [45, 20], width: 8, length: 20, angle: 90}]
     at: [900, -30, gusset.thickness]
     along: forward
     facing: up
     on: drawbar
+  tray:
+    in: frame
+    stock: tin
+    flat: [[0, 0], [200, 0], [200, 100], [0, 100]]
+    folds:
+      - edge: 1
+        height: 30
+        angle: 90
+        way: up
+        radius: 1
+        from start: 20
+        from end: 20
+        then: [{height: 15, way: down}]
+      - {edge: 2, height: 30, hem: {kind: open, width: 10, gap: 3}}
+    hems: [{edge: 3, kind: closed, width: 10}]
+    holes: [{at: [40, 50], for: M5}, {fold: 1, side: 2, at: [30, 8], tapped: M3}]
+    slots: [{at: [150, 50], width: 8, length: 30, angle: 45}]
+    screws: [{edge: 4, count: 3, from edge: 12, from ends: 20, diameter: 4}]
+    gap: 0.5
+    grain: x
+    at: [900, 30, gusset.thickness]
+    on: drawbar
+  cover:
+    in: frame
+    stock: tin
+    rolled: {inside radius: 268, angle: 150, width: 90}
+    screws: [{edge: left, pitch: 100, from edge: 12, from ends: 20, for: M4}]
+    at: [950, 330, 0]
+    on: tray
+  shield:
+    in: frame
+    stock: tin
+    flat: {arc: {inside: 80, outside: 269, angle: 150}}
+    at: [950, 280, 0]
+    on: cover
   left-wheel:
     in: frame
     stock: wheel
@@ -147,7 +187,24 @@ parts:
     axis: left
     on: axle-plate
     mass: 1.9 kg
+    pressure: 200 kPa
+    largest load: 80 kg
+    hub: 96
+    axle: 10
     mirrored: left-right
+  tow-bolt:
+    in: frame
+    bolted: {through: [tow-plate], thread: M10, nut: plain, washers: 2, full thread: no, undrawn: 4, bridges: 2}
+    at: [920, -10, 0]
+    axis: up
+    welded: no
+  eye-nut:
+    in: frame
+    bought: Hex nut ISO 4032 M10
+    drilled out: {for: M10, fit: fine}
+    welded: yes
+    mass: 10 g
+    on: tow-plate
   axle-bolt:
     in: frame
     bought: Hex bolt ISO 4014 M10x90

@@ -63,6 +63,7 @@ def test_stock_roles_have_the_labels_of_the_workshop(whole: Design) -> None:
         "brace": "flat 30x5",
         "axle angle": "angle 30x30x3",
         "gusset": "plate 5",
+        "tin": "sheet 1",
         "wheel": "wheel 47-406",
     }
 
@@ -302,7 +303,7 @@ def test_plates_lie_as_said_and_their_outline_runs_counter_clockwise(whole: Desi
     assert isinstance(plate, PlateShape)
     assert plate.outline == ((0.0, 0.0), (60.0, 0.0), (60.0, 40.0), (0.0, 40.0))
     assert (plate.at, plate.along, plate.facing) == ((900.0, -30.0, 5.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
-    assert [hole.length for hole in plate.holes] == [0.0, 20.0]
+    assert [hole.length for hole in plate.holes] == [0.0, 0.0, 0.0, 20.0]
     assert plate.holes[1].angle_rad == pytest.approx(math.pi / 2)
 
 
