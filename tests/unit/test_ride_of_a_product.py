@@ -314,7 +314,7 @@ def job_of(old: str = "", new: str = "") -> Job:
 
 def test_the_sheet_on_the_ride_shows_every_load_and_every_path() -> None:
     job = job_of()
-    loads, bars, paths = ride_pages(job, 186.0)[1:]
+    loads, bars, paths = ride_pages(job, (186.0, 258.0))[1:]
     names = [cells[0] for cells in loads["table"]["rows"]]
     assert names[:2] == ["empty", "sacks"] and len(names) == 2 + 3 * len(PEOPLE)
     sacks = loads["table"]["rows"][1]
@@ -345,7 +345,7 @@ def test_the_test_ride_has_its_numbers_filled_in() -> None:
     assert rows["turn"].endswith("; ride 8 km/h")
     text = DESIGN[DESIGN.index("ride:\n") : DESIGN.index("parts:\n")]
     assert tried_rows(job_of(text, "")) == []
-    assert ride_pages(job_of(text, ""), 186.0) == []
+    assert ride_pages(job_of(text, ""), (186.0, 258.0)) == []
 
 
 def test_the_load_test_proposes_what_the_proof_load_says() -> None:

@@ -49,7 +49,7 @@ def load_pages(job: Job, room: tuple[float, float]) -> list[Block]:
         clearance_section(job),
         *_loaded(job, found),
         section(CHECKS["rules"], None, level=2, remarks=_rules(found)),
-        *ride_pages(job, room[0]),
+        *ride_pages(job, room),
     ]  # fmt: skip
 
 

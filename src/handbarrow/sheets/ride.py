@@ -17,8 +17,8 @@ from handbarrow.sheets.words_ride import RIDE_SHEET
 __all__ = ["carried_words", "found_ride", "ride_pages", "stop_far"]
 
 KMH = 3.6 / 1000
-VIEW, FRAME_ROOM = 105.0, 5.0
-"""Greatest height of the picture, its room in a table [mm]."""
+VIEW_SHARE, FRAME_ROOM = 0.34, 5.0
+"""Height of the picture over that of the sheet [-], its room in a table [mm]."""
 
 
 def found_ride(job: Job) -> RideFound:
@@ -26,12 +26,12 @@ def found_ride(job: Job) -> RideFound:
     return ride(Subject(job.product, job.workshop, job.parts))
 
 
-def ride_pages(job: Job, across: float) -> list[Block]:
+def ride_pages(job: Job, room: tuple[float, float]) -> list[Block]:
     """Return the sheet; nothing where the design does not say how it is ridden, or it could not be reckoned.
 
     Args:
         job: The job.
-        across: Room across the sheet [mm].
+        room: Room across and down the sheet [mm].
     """
     found = found_ride(job)
     stand = found.stand
@@ -48,7 +48,7 @@ def ride_pages(job: Job, across: float) -> list[Block]:
         section(RIDE_SHEET["loads"], {**_loads(job, found, stand), "tight": True}, level=2),
     ]
     if found.shifts and found.band is not None:
-        pages.append(_bars(job, found, stand, across))
+        pages.append(_bars(job, found, stand, room))
     if found.efforts:
         lead = "paths_lead" if found.bicycle is not None else "paths_lead_hands"
         pages.append(
@@ -118,7 +118,7 @@ def _newton(value: float) -> str:
     return short_text(value, 1.0)
 
 
-def _bars(job: Job, found: RideFound, stand: Stand, across: float) -> Block:
+def _bars(job: Job, found: RideFound, stand: Stand, room: tuple[float, float]) -> Block:
     bars = []
     for shift in found.shifts:
         at = stand.axle + stand.ahead * shift.state.load_at[0]
@@ -126,7 +126,7 @@ def _bars(job: Job, found: RideFound, stand: Stand, across: float) -> Block:
         bars.append(LoadBar(carried_words(shift.state), at, ends[0], ends[1]))
     least, most = (short_text(side, 1.0) for side in found.band or (0.0, 0.0))
     alt = RIDE_SHEET["bars_alt"].format(name=job.design.name)
-    view = picture(ride_view(job, stand, bars, (across - FRAME_ROOM, VIEW), alt))
+    view = picture(ride_view(job, stand, bars, (room[0] - FRAME_ROOM, room[1] * VIEW_SHARE), alt))
     content = table([(RIDE_SHEET["bars"], 1.0, "c")], [[{"kind": "view", "view": view}]])
     return section("", content, level=2, lead=RIDE_SHEET["bars_lead"].format(least=least, most=most))
 
