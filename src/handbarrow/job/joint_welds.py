@@ -131,22 +131,35 @@ def _check(job: Subject, state: WeldState, steel: WeldSteel) -> Check:
     limit = steel.strength_mpa / (steel.correlation * PARTIAL)
     margin = 1 / max(float(use[k]), 1e-9) - 1
     thin = state.throat < LEAST_THROAT
+    outside = thin or _crosses(state.seams[0])
     said_so = verdict(margin)
     one, other = state.pair
     return Check(
         id=f"welds-{one}-{other}",
         title=said("weld of {one} on {other}", one=job.part(one).title, other=job.part(other).title),
         value=float(use[k]) * limit, limit=limit, unit="MPa", margin=margin,
-        verdict="doubtful" if thin and said_so == "holds" else said_so,
+        verdict="doubtful" if outside and said_so == "holds" else said_so,
         rule=said(
             "fillet by the directional method along the cut as it is, EN 1993-1-8 4.5.3.2 (read at second hand); "
             "safety 1.5 to hold (common practice, no source)"
         ),
-        assumes=_assumes(thin), parts=(one, other), case=state.cases[k],
+        assumes=_assumes(thin, _crosses(state.seams[0])), parts=(one, other), case=state.cases[k],
     )  # fmt: skip
 
 
-def _assumes(thin: bool) -> Said:
+def _crosses(seam: Seam) -> bool:
+    """Whether two bars cross and touch in one place."""
+    contact = seam.ties[0].tie.contact
+    return contact is not None and contact.kind == "lap" and len(seam.ties) == 1
+
+
+def _assumes(thin: bool, crosses: bool) -> Said:
+    if crosses:
+        return said(
+            "tubes that cross touch in a point: the weld is taken as a ring as far as its leg fills the groove between "
+            "them, throat as on the fit-up sheet; an indicator, doubtful even with margin. A saddle or gussets beside "
+            "it spare it. Break a test piece, make the proof load"
+        )
     if thin:
         return said(
             "throat as on the fit-up sheet, sound all along; thinner than the 3 mm where the standard begins: an "
