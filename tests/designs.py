@@ -58,9 +58,9 @@ held at: [front-beam start, front-beam end]
 stands on: [axle-plate middle]
 km a week: 60
 swivel:
-  sideways: {turns: [cot, hood], axis: up, about: [eye_x, 0, 0], needs: 90}
-  up and down: {turns: [cot, hood], about: [eye_x, 0, 0], needs: slope + 20}
-  leaning: {turns: hood, about: [eye_x, 0, 0]}
+  sideways: {turns: [cot, hood], axis: up, about: [1500, 0, 0], needs: 90}
+  up and down: {turns: [cot, hood], about: [1500, 0, 0], needs: slope + 20}
+  leaning: {turns: hood, about: [1500, 0, 0]}
 lifts:
   by two: {lifts: frame, at: [front-beam start, front-beam end], people: 2}
 ride:

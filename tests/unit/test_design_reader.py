@@ -304,7 +304,7 @@ def test_plates_lie_as_said_and_their_outline_runs_counter_clockwise(whole: Desi
     assert plate.outline == ((0.0, 0.0), (60.0, 0.0), (60.0, 40.0), (0.0, 40.0))
     assert (plate.at, plate.along, plate.facing) == ((900.0, -30.0, 5.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
     assert [hole.length for hole in plate.holes] == [0.0, 0.0, 0.0, 20.0]
-    assert plate.holes[1].angle_rad == pytest.approx(math.pi / 2)
+    assert plate.holes[3].angle_rad == pytest.approx(math.pi / 2)
 
 
 def test_wheels_and_bought_items(whole: Design) -> None:
