@@ -8,14 +8,16 @@ from typing import NamedTuple
 import numpy as np
 
 from handbarrow.design.sheet_flat import own_axes, zone_frame
-from handbarrow.design.values import Bought, PlateShape, Sheet, Target
+from handbarrow.design.values import Bought, PlateShape, Product, Sheet, Target
 from handbarrow.job.fitup_contacts import contacts
 from handbarrow.job.fitup_holes import plate_frame
 from handbarrow.job.frame_values import Subject
-from handbarrow.job.values import EndCut
+from handbarrow.job.remembered import remembered
+from handbarrow.job.values import EndCut, JobPart
 from handbarrow.laws.clearance.solids import SAGITTA, Solids, joined, prism, run_solids, wheel_solid
 from handbarrow.laws.folding.flat_part import FlatPart
 from handbarrow.laws.geometry.polygon import rounded, thinned
+from handbarrow.workshop.values import Workshop
 
 __all__ = ["Measured", "measured", "met"]
 
@@ -46,19 +48,28 @@ class Measured(NamedTuple):
 
 def measured(job: Subject) -> tuple[list[Measured], list[str]]:
     """Return every piece whose shape is known, and the ids of the parts that are left out."""
+    out, left = _measured(job.product, job.workshop, job.parts)
+    return list(out), list(left)
+
+
+@remembered
+def _measured(
+    product: Product, workshop: Workshop, parts: tuple[JobPart, ...]
+) -> tuple[tuple[Measured, ...], tuple[str, ...]]:
+    job = Subject(product, workshop, parts)
     out: list[Measured] = []
     left: list[str] = []
-    for part in job.parts:
+    for part in parts:
         first = _first(job, part.id)
         if first is None:
             left.append(part.id)
             continue
         fine, coarse = first
         wheel = part.kind == "bought"
-        for place in job.product.of_part(part.id):
+        for place in product.of_part(part.id):
             m, target = np.asarray(place.transform, float), Target(part=part.id, copy=place.copy)
             out.append(Measured(target, part.assembly, wheel, fine.at(m), coarse.at(m)))
-    return out, left
+    return tuple(out), tuple(left)
 
 
 def _first(job: Subject, part_id: str) -> tuple[Solids, Solids] | None:
