@@ -13,13 +13,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handbarrow.laws.frame.contacts import Touching, touching
-from handbarrow.laws.frame.factor import factored
+from handbarrow.laws.frame.factor import Factor, factored
 from handbarrow.laws.frame.mechanism import Mechanism, mechanisms
 from handbarrow.laws.frame.member_loads import AlongMembers, along_members, held_ends, per_member
 from handbarrow.laws.frame.model import Model, assembled, field_forces, model, node_forces
 from handbarrow.laws.frame.values import Frame, LoadCase
 
-__all__ = ["Acting", "Answer", "Solution", "solve", "summed_up"]
+__all__ = ["DOUBTFUL_PIVOT", "Acting", "Answer", "Solution", "answered", "solve", "summed_up"]
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -106,6 +106,30 @@ def solve(frame: Frame | Model, cases: Sequence[LoadCase]) -> Solution:
     loads = along_members(ready.frame, ready.beams.runs, cases)
     held = per_member(loads, held_ends(ready.beams, loads), len(ready.frame.members))
     on_nodes = field_forces(ready, cases)
+    answer, kept, loose = answered(ready, factor, cases, held, on_nodes)
+    loads = replace(loads, weight=loads.weight[kept])
+    unsettled = tuple(c.name for c, ok in zip(cases, kept, strict=True) if not ok and c.name not in loose)
+    acting = Acting(tuple(c for c, k in zip(cases, kept, strict=True) if k), loads, on_nodes[kept])
+    return summed_up(ready, acting, answer, loose, unsettled)
+
+
+def answered(
+    ready: Model, factor: Factor, cases: Sequence[LoadCase], held: Floats, on_nodes: Floats
+) -> tuple[Answer, Bools, dict[str, tuple[Mechanism, ...]]]:
+    """Solve the cases of a frame whose matrix is factored.
+
+    Args:
+        ready: The frame.
+        factor: Its stiffness with all contacts closed.
+        cases: The load cases.
+        held: (c, m, 12) own forces on the ends of members whose nodes do not move [N, N mm].
+        on_nodes: (c, n + 1, 6) loads on nodes [N, N mm].
+
+    Returns:
+        The answer to the cases that hold, which those are (c,), and what moves in the cases that something is loose in.
+
+    Source: direct stiffness method.
+    """
     back = np.swapaxes(ready.beams.to_own, 1, 2)
     from_members = node_forces(ready, ready.beams.runs.nodes, (back @ held[..., None])[..., 0])
     right = ready.gathered(on_nodes - from_members)
@@ -113,14 +137,10 @@ def solve(frame: Frame | Model, cases: Sequence[LoadCase]) -> Solution:
     moves, loose = _let_go(ready, cases, found, right)
     kept = found.settled & np.array([c.name not in loose for c in cases], bool)
     moved = ready.spread(moves)[kept]
-    loads = replace(loads, weight=loads.weight[kept])
     both = moved[:, ready.beams.runs.nodes].reshape(len(moved), len(ready.stiff), 12, 1)
     ends = (ready.beams.stiff @ (ready.beams.to_own @ both))[..., 0] + held[kept]
-    unsettled = tuple(c.name for c, ok in zip(cases, found.settled, strict=True) if not ok and c.name not in loose)
     touch = found.touch[kept]
-    acting = Acting(tuple(c for c, k in zip(cases, kept, strict=True) if k), loads, on_nodes[kept])
-    answer = Answer(moved, ends, touch, _contact_forces(ready, moved, touch))
-    return summed_up(ready, acting, answer, loose, unsettled)
+    return Answer(moved, ends, touch, _contact_forces(ready, moved, touch)), kept, loose
 
 
 def _nothing(ready: Model, loose: dict[str, tuple[Mechanism, ...]]) -> Solution:
