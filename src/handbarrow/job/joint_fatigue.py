@@ -34,7 +34,7 @@ PARTIAL = 1.15
 BOUNCES, ONCE_IN = 1000.0, 10.0
 """Bounces of any size on a kilometre; distance on which the load once weighs from nothing to twice [km]: common
 practice, no source."""
-MOST_YEARS = 1000.0
+MOST_YEARS = 999.0
 """More is told as this."""
 TWICE = "bump-2g"
 """The case from nothing to twice the load begins so."""
