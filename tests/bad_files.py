@@ -232,6 +232,13 @@ limits:
   bent part: 3
   angle: 1
 prices:
-  wheel 47-406: {price: 24.50, supplier: Lower town cycles, mass: 1.9 kg}
+  wheel 47-406: {price: 24.50, supplier: Lower town cycles, mass: 1.9 kg, hub: 100, axle: 10, largest load: 80 kg}
+  Electrode 2.5: {price: 12.50, pack: 150}
+consumables:
+  welding: {by: "stick, 350 mm", item: Electrode 2.5, electrode: 2.5, length: 350}
+  paint: {item: Enamel, coats: 2, solids: 45, dry: 0.04, by: brush or roller}
+  discs: {item: Disc, cuts: 30, of: tube 26.9x2.3}
+  grease: {item: Grease, each: 3 g}
+packing washers: [1, 1.5, 2]
 """
 EXAMPLES = (EVERY_KEY, SHOP_EXAMPLE)

@@ -50,6 +50,8 @@ SECTIONS = (
     "limits",
     "prices",
     "show",
+    "consumables",
+    "swivel",
 )
 FILES = st.dictionaries(st.sampled_from(SECTIONS), TREES, max_size=8)
 
