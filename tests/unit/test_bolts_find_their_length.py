@@ -170,3 +170,16 @@ def test_a_bolt_is_drawn_where_it_sits() -> None:
         (pytest.approx(-20.05), pytest.approx(34.95)),
         (pytest.approx(20.05), pytest.approx(29.55)),
     ]
+
+
+def test_a_long_row_of_bolts_finds_the_copies_that_it_goes_through() -> None:
+    row = "repeated: {count: 40, step: [0, 0, 100]}"
+    text = LUGGED.replace("    mirrored: left-right\n", f"    {row}\n    mirrored: left-right\n")
+    text = text.replace("    axis: left\n", f"    axis: left\n    {row}\n")
+    text = text.replace("    end: free\n", f"    end: free\n    {row}\n")
+    job, _ = worked_out(text)
+    assert job is not None
+    fastener = job.part("lug-bolt").fastener
+    assert fastener is not None
+    assert (fastener.length, job.part("lug-bolt").quantity) == (55, 40)
+    assert [one.part for one in fastener.clamped] == ["lug", "rail", "lug"]

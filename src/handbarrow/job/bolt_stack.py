@@ -19,6 +19,9 @@ __all__ = ["Layer", "Line", "Seat", "layers"]
 
 SQUARE = 0.98
 """A bolt stands square on a plate if the cosine of its lean is above this (11 degrees)."""
+FEW = 8
+REACH = 400.0
+"""No bolt is longer, nor any wheel held wider [mm]."""
 BESIDE = 1.0
 """A hole's axis may pass the bolt's line by so much [mm]."""
 SLACK = 0.01
@@ -57,7 +60,7 @@ class Layer(NamedTuple):
 def layers(scene: Scene, part_id: str, line: Line) -> list[Layer]:
     """Return where a line goes through the copies of a part; what it does not stand square on it does not clamp."""
     out = []
-    for copy in scene.copies.get(part_id, []):
+    for copy in _near(scene, part_id, line):
         own = line.moved(scene.inverses[(part_id, copy)])
         shape = scene.product.design.part(part_id).shape
         if isinstance(shape, PlateShape):
@@ -68,6 +71,27 @@ def layers(scene: Scene, part_id: str, line: Line) -> list[Layer]:
             continue
         out += [Layer(Target(part=part_id, copy=copy), a, b, seat) for a, b, seat in found]
     return out
+
+
+def _near(scene: Scene, part_id: str, line: Line) -> list[int]:
+    """Copies of a part that may lie within reach of the line's point: of long rows most do not."""
+    copies = scene.copies.get(part_id, [])
+    if len(copies) < FEW:
+        return copies
+    shape, member = scene.product.design.part(part_id).shape, scene.product.members.get(part_id)
+    if isinstance(shape, PlateShape):
+        at, axes, thickness = plate_frame(scene.product, shape)
+        marks = at + np.column_stack([np.asarray(shape.outline, float), np.zeros(len(shape.outline))]) @ axes
+        more = thickness
+    elif member is not None:
+        marks, more = np.asarray(member.centreline.points, float), 2 * member.section.outside
+    else:
+        return []
+    middle = marks.mean(axis=0)
+    far = float(np.linalg.norm(marks - middle, axis=1).max()) + more + REACH
+    moves = np.array([scene.transforms[(part_id, copy)] for copy in copies])
+    away = np.linalg.norm(moves[:, :3, :3] @ middle + moves[:, :3, 3] - line.point, axis=1)
+    return [copy for copy, gap in zip(copies, away, strict=True) if gap <= far]
 
 
 Found = tuple[float, float, Seat | None]
