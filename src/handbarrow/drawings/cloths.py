@@ -13,7 +13,7 @@ from handbarrow.drawings.ink import FINE, HEAVY, MEDIUM, WORD, Point, Stroke, Te
 from handbarrow.drawings.marking import Marked, Running, distinct, set_out
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.shapes import circle
-from handbarrow.drawings.widths import broken
+from handbarrow.drawings.widths import text_width
 from handbarrow.drawings.words_cloth import CLOTH_DRAWN
 from handbarrow.job.soft_rolls import RollPlan
 from handbarrow.job.soft_values import PanelWork
@@ -198,7 +198,9 @@ def roll_view(job: Job, plan: RollPlan, box: tuple[float, float]) -> Drawing:
         along |= {place.along, place.along + piece.length}
         across |= {place.across, place.across + piece.width}
         size = f"{shown.length(piece.length)} × {shown.length(piece.width)}"
-        lines = [*broken(job.part(piece.name).title, max(w - 2.0, 4.0), WORD), size]
+        title = job.part(piece.name).title
+        fits = text_width(title, WORD) <= w - 2.0 and text_width(size, WORD) <= w - 2.0
+        lines = [title, size] if fits else [str(place.piece + 1)]
         for k, string in enumerate(lines if h > 4.6 * len(lines) + 1.0 else lines[:1]):
             text = Text(x=0.0, y=0.0, string=string, size=WORD, layer="names")
             notes.append((text, ((x + 1.2, y + 4.4 + 4.6 * k),)))

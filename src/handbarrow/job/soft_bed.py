@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -14,9 +15,9 @@ from handbarrow.design.values import Bought, Part, Placement
 from handbarrow.job.frame_values import Subject
 from handbarrow.job.soft_values import PanelWork
 from handbarrow.language import Said, said
-from handbarrow.laws.geometry.path import Floats, sample
+from handbarrow.laws.geometry.path import Centreline, Floats, sample
 from handbarrow.laws.sewing.membrane import Cloth, LoopStay, SlungBed, patch_loads, slung_bed
-from handbarrow.workshop.values import StockItem, Workshop
+from handbarrow.workshop.values import Workshop
 
 __all__ = ["BedCase", "Lacking", "hung_panels", "hung_under_load", "room_under"]
 
@@ -35,6 +36,8 @@ SEAT, SEATED = 350.0, 0.85
 CELLS = 8
 """Joints of the net along the short side of the bed, and at most twice as many along the long one."""
 STEP = 10.0
+LEAST_BIAS = 0.02
+"""Stiffness on the bias over that along, where nobody has pulled a strip: low, so that the bed hangs deeper [-]."""
 
 
 class Lacking(Exception):  # noqa: N818
@@ -93,16 +96,24 @@ def hung_under_load(job: Subject, panel: Panel) -> tuple[BedCase, ...]:
         raise Lacking(said("the design does not say what it carries"))
     if panel.size is None:
         raise Lacking(said("the cloth is no rectangle"))
-    along, across = _net(panel)
-    cloth = _cloth(job, panel, (along, across))
-    stays = [stay for hung in panel.hung for stay in _stays(job, panel, hung, (along, across))]
-    owners = [hung.by for hung in panel.hung for _ in hung.places]
     at = float((np.asarray(carried.at) - np.asarray(panel.at)) @ np.asarray(panel.along))
+    alone = replace(panel, at=(0.0, 0.0, 0.0), on_it=(), keep_clear=0.0)
+    straps = tuple(_stretch(job, hung.by) for hung in panel.hung)
+    return _solved(alone, carried.mass_kg, at, _cloth(job, panel), straps)
+
+
+@lru_cache(maxsize=64)
+def _solved(
+    panel: Panel, mass_kg: float, at: float, stiff: tuple[float, float, float], straps: tuple[float, ...]
+) -> tuple[BedCase, ...]:
+    """Worked out once for as long as the bed, the person and the stretch of cloth and straps are the same."""
+    along, across = _net(panel)
+    cloth = Cloth(along=along, across=across, warp=stiff[0], weft=stiff[1], bias=stiff[2])
+    stays = [stay for hung, one in zip(panel.hung, straps, strict=True) for stay in _stays(hung, one, (along, across))]
+    owners = [hung.by for hung in panel.hung for _ in hung.places]
+    size = panel.size or (1.0, 1.0)
     out = []
-    for name, patches in (
-        ("lying", _lying(panel.size, carried.mass_kg, at)),
-        ("sitting", _sitting(panel.size, carried.mass_kg)),
-    ):
+    for name, patches in (("lying", _lying(size, mass_kg, at)), ("sitting", _sitting(size, mass_kg))):
         if not patches:
             continue
         bed = slung_bed(cloth, stays, patch_loads(along, across, patches))
@@ -110,7 +121,7 @@ def hung_under_load(job: Subject, panel: Panel) -> tuple[BedCase, ...]:
         for owner, pull in zip(owners, bed.loop_pulls, strict=True):
             pulls[owner] = max(pulls.get(owner, 0.0), float(pull))
         out.append(BedCase(
-            name=name, mass_kg=carried.mass_kg, on_it_kg=sum(p[4] for p in patches) / GRAVITY, bed=bed, along=along,
+            name=name, mass_kg=mass_kg, on_it_kg=sum(p[4] for p in patches) / GRAVITY, bed=bed, along=along,
             across=across, pulls=pulls, warp=_pull(bed.places[1:-1], along, cloth.warp, 1),
             weft=_pull(bed.places[:, 1:-1], across, cloth.weft, 0),
         ))  # fmt: skip
@@ -138,7 +149,8 @@ def _spaced(length: float, places: Sequence[float], size: float) -> Floats:
     return np.concatenate([*parts, [length]])
 
 
-def _cloth(job: Subject, panel: Panel, net: tuple[Floats, Floats]) -> Cloth:
+def _cloth(job: Subject, panel: Panel) -> tuple[float, float, float]:
+    """Pull per width and strain along, across and on the bias [N/mm]."""
     role = job.design.stock[panel.stock]
     item = job.workshop.stock.get(role.label)
     soft = item.soft if item is not None else None
@@ -146,22 +158,24 @@ def _cloth(job: Subject, panel: Panel, net: tuple[Floats, Floats]) -> Cloth:
         raise Lacking(said("nobody has tried how far {stock} stretches: `trial` under `stock`", stock=role.label))
     warp = soft.trial.stiffness_n / soft.trial.width
     weft = warp if soft.trial_across is None else soft.trial_across.stiffness_n / soft.trial_across.width
-    bias = 0.0 if soft.trial_bias is None else soft.trial_bias.stiffness_n / soft.trial_bias.width
-    return Cloth(along=net[0], across=net[1], warp=warp, weft=weft, bias=bias)
+    bias = (
+        LEAST_BIAS * min(warp, weft) if soft.trial_bias is None else soft.trial_bias.stiffness_n / soft.trial_bias.width
+    )
+    return warp, weft, bias
 
 
-def _strap_item(job: Subject, name: str) -> tuple[str, StockItem | None]:
+def _stretch(job: Subject, name: str) -> float:
+    """Pull over strain of a strap [N]."""
     label = job.part(name).stock
-    return label, job.workshop.stock.get(label)
-
-
-def _stays(job: Subject, panel: Panel, hung: Hung, net: tuple[Floats, Floats]) -> Iterator[LoopStay]:
-    """A stay at each place: the strap, or of a lacing the two lengths that meet there."""
-    along, across = net
-    label, item = _strap_item(job, hung.by)
+    item = job.workshop.stock.get(label)
     if item is None or item.soft is None or item.soft.trial is None:
         raise Lacking(said("nobody has tried how far {stock} stretches: `trial` under `stock`", stock=label))
-    stiff = item.soft.trial.stiffness_n
+    return item.soft.trial.stiffness_n
+
+
+def _stays(hung: Hung, stiff: float, net: tuple[Floats, Floats]) -> Iterator[LoopStay]:
+    """A stay at each place: the strap, or of a lacing the two lengths that meet there."""
+    along, across = net
     pitch = float(np.diff(hung.places).mean()) if hung.laced and len(hung.places) > 1 else 0.0
     for place, gap in zip(hung.places, hung.gaps, strict=True):
         length = float(np.hypot(gap, pitch / 2))
@@ -241,7 +255,7 @@ def room_under(job: Subject, part: Part, panel: Panel, case: BedCase | None) -> 
     best = (float(origin[2] - depth.max()) if wheels else math.inf, "")
     placements = {p.part: [q for q in job.product.placements if q.part == p.part] for p in job.product.placements}
     for name, member in job.product.members.items():
-        points = _dense(sample(member.centreline))
+        points = _dense(member.centreline)
         for place in placements.get(name, []):
             there = _moved(points, place)
             own = (there - origin) @ np.array([x, y, z]).T
@@ -256,7 +270,10 @@ def room_under(job: Subject, part: Part, panel: Panel, case: BedCase | None) -> 
     return best
 
 
-def _dense(points: Floats) -> Floats:
+@lru_cache(maxsize=512)
+def _dense(line: Centreline) -> Floats:
+    """Points along a run, close to each other."""
+    points = sample(line)
     along = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(points, axis=0), axis=1))])
     places = np.linspace(0.0, along[-1], max(2, int(along[-1] / STEP)))
     return np.column_stack([np.interp(places, along, points[:, k]) for k in range(3)])

@@ -26,7 +26,7 @@ __all__ = ["panel_work", "sewn"]
 
 SIDES = ("right", "foot", "left", "head")
 """Edges in the order of the outline, from the corner at the named end on the right."""
-BOW_STEPS = 40
+BOW_STEPS = 100
 BEND_CHORD = math.radians(2.0)
 TWISTED = math.radians(15.0)
 """Cloth that turns more than this along a line from bow to bow puckers: common practice, no source."""

@@ -44,11 +44,28 @@ def _rolls(job: Job, across: float) -> list[Block]:
     for number, plan in enumerate(plans):
         first = number == 0
         sheet = section(
-            SEWING["roll_title"] if first else "", level=1 if first else 2, lead=SEWING["roll_lead"] if first else "",
-            remarks=[_roll_says(job, plan)], code="+roll" if first else "",
+            SEWING["roll_title"] if first else "", _roll_table(job, plan), level=1 if first else 2,
+            lead=SEWING["roll_lead"] if first else "", remarks=[_roll_says(job, plan)], code="+roll" if first else "",
         )  # fmt: skip
         out.append({**sheet, "view": picture(roll_view(job, plan, (across, VIEW)))})
     return out
+
+
+def _roll_table(job: Job, plan: RollPlan) -> Block:
+    """What is cut, by the numbers that stand on narrow pieces."""
+    shown = job.workshop.shown
+    columns = [
+        (SEWING["number"], 0, "c"), (SEWING["part"], 1.5, "l"), (SEWING["size"], 1.2, "r"), (SEWING["count"], 0, "r"),
+        (SEWING["done"], 0, "c"),
+    ]  # fmt: skip
+    rows: list[list[Cell]] = [
+        [
+            str(k), soft(title_of(job, piece.name)),
+            strong(f"{shown.length(piece.length)} × {shown.length(piece.width)}"), str(piece.count), ticks(),
+        ]
+        for k, piece in enumerate(plan.pieces, start=1)
+    ]  # fmt: skip
+    return table(columns, rows)
 
 
 def _roll_says(job: Job, plan: RollPlan) -> str:

@@ -51,6 +51,8 @@ SEWING = Words(
             "Cut square; melt or whip the ends that are not folded. The gauge is the length from the finished edge of the "
             "cloth to the axis of the tube: make a loop gauge of that size and sew every loop over it."
         ),
+        "number": "No.",
+        "size": "Along × across the roll",
         "part": "Part",
         "cut_to": "Cut to",
         "count": "Pieces",

@@ -22,7 +22,8 @@ class FlatStrip:
         first: (n, 2) the first bow [mm]; its chord lies along x = 0, its start below.
         second: (m, 2) the second bow, to the right of it [mm].
         rulings: (k, 2) straight lines from bow to bow, as numbers of points; from each to the next lies a triangle.
-        twist_rad: Largest angle by which the cloth turns along such a line: 0 where the surface can be laid flat.
+        twist_rad: Largest angle by which the cloth turns along such a line: 0 where the surface can be laid flat. Of a
+            line shorter than the longest one, the same share of its angle counts: short lines give little to pucker.
         area: Of the strip [mm2].
     """
 
@@ -83,7 +84,10 @@ def _twists(a: Floats, b: Floats) -> Floats:
     lines = lines / np.maximum(np.linalg.norm(lines, axis=2), 1e-12)[..., None]
     here, there = np.cross(_tangents(a)[:, None], lines), np.cross(_tangents(b)[None], lines)
     size = np.maximum(np.linalg.norm(here, axis=2) * np.linalg.norm(there, axis=2), 1e-12)
-    out: Floats = np.arccos(np.clip((here * there).sum(axis=2) / size, -1.0, 1.0))
+    angles = np.arccos(np.clip((here * there).sum(axis=2) / size, -1.0, 1.0))
+    reach = np.linalg.norm(b[None] - a[:, None], axis=2)
+    straight = max(float(np.linalg.norm(b[k] - a[round(k * (len(a) - 1) / (len(b) - 1))])) for k in range(len(b)))
+    out: Floats = angles * np.minimum(reach / straight, 1.0)
     return out
 
 
