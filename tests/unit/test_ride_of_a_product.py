@@ -111,7 +111,6 @@ def test_with_the_pivot_140_before_the_axle_whoever_lies_head_back_is_a_little_n
 
 
 def test_the_range_of_the_workshop_decides() -> None:
-    # soles forward, head front: the tall man's weight hangs behind the axle
     found = by_name(subject())
     assert (found["hitch-load-least"].limit, found["hitch-load-most"].limit) == (20.0, 160.0)
     assert found["hitch-load-least"].verdict == "holds"
@@ -140,6 +139,14 @@ def test_a_load_at_the_end_of_its_range_weighs_what_the_range_says() -> None:
     assert sacks.back is not None and sacks.ahead is not None
     for shift, wanted in ((sacks.back, 20.0), (sacks.ahead, 160.0)):
         assert here + 60 * GRAVITY * shift / 1650 == pytest.approx(wanted)  # lever by hand
+
+
+def test_a_load_that_lies_outside_its_range_has_no_room() -> None:
+    narrow = by_name(subject(shop=SHOP.replace("[20 N, 160 N]", "[90 N, 95 N]")))["hitch-load-room"]
+    assert narrow.verdict == "fails"
+    assert narrow.value is not None and narrow.value < 0
+    wide = by_name(subject(shop=SHOP.replace("[20 N, 160 N]", "[0 N, 2000 N]")))["hitch-load-room"]
+    assert narrow.value < (wide.value or 0)
 
 
 def test_what_the_wheels_and_the_bicycle_carry_is_all_the_weight() -> None:

@@ -156,16 +156,15 @@ def _room(shifts: Sequence[Shift], band: tuple[float, float] | None) -> list[Che
 
     worst = min(shifts, key=room)
     title, load = ROOM, called(worst.state)
-    if worst.back is None or worst.ahead is None:
-        why = said("{load}: no place gives a hitch load within the range", load=load)
-        failed = not_made("hitch-load-room", title, why)
-        return [failed]
-    found = Judged(min(-worst.back, worst.ahead), worst.state.doubt, "mm", more=True)
+    room_there, assumes = 0.0, said("{load}: no place gives a hitch load within the range", load=load)
+    if worst.back is not None and worst.ahead is not None:
+        room_there, assumes = min(-worst.back, worst.ahead), said("{load}; level", load=load)
+    found = Judged(room_there, worst.state.doubt, "mm", more=True)
     rule = said(
         "as far as the centre of the load is not known: 50 mm for goods (common practice, no source), 2 % of the "
         "height of a person (reaction boards against two blocks, read)"
     )
-    return [judged("hitch-load-room", title, found, rule, said("{load}; level", load=load))]
+    return [judged("hitch-load-room", title, found, rule, assumes)]
 
 
 def _front(borne: Sequence[Borne], bicycle: Bicycle | None) -> Check:
