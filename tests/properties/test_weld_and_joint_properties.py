@@ -75,7 +75,8 @@ def test_simplified_method_is_never_less_safe_than_the_directional_one(
 ) -> None:
     for steel in WELD_STEELS:
         use = weld_use(coped(ratio, angle), throat, load, (0, 0, 20), steel)
-        assert float(use.directional) <= float(use.simplified) * (1 + 1e-9)
+        hair = 1e-100  # squares of smaller numbers are nothing to a computer
+        assert float(use.directional) <= float(use.simplified) * (1 + 1e-9) + hair
 
 
 @given(
