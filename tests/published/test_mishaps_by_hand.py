@@ -54,6 +54,20 @@ def test_a_cart_let_fall_is_hit_harder_than_one_that_stands() -> None:
     assert found.value < heavy.value < 2 * found.value, "its own weight does not double"
 
 
+def test_somebody_who_sits_up_bends_the_cots_rails_between_the_bearers() -> None:
+    # each rail on two bearers, half of 90 kg at 2 g on one place between them: M = F a b / L; its own weight adds
+    # w L^2 / 8 less what hangs over at both ends; tube 33.7x2.6: W = pi (D^4 - d^4) / 32 D
+    found = check("load-together", checked("hut-trailer")[0].checks)
+    front, rear, sits, ends = 700.0, -480.0, 160.0, (1093.0, -790.0)
+    span, force = front - rear, 2 * 9.81 * 90 / 2
+    own = 2 * 9.81 * 7.85e-6 * math.pi * (33.7**2 - 28.5**2) / 4
+    over = ((ends[0] - front) ** 2 + (rear - ends[1]) ** 2) / 4
+    moment = force * (front - sits) * (sits - rear) / span + own * (span**2 / 8 - over)
+    assert found.parts == ("cot-hoop",)
+    assert found.value == pytest.approx(moment * 32 * 33.7 / (math.pi * (33.7**4 - 28.5**4)), rel=0.02)
+    assert found.verdict == "holds" and found.limit == 290
+
+
 def test_a_mast_bows_out_at_eulers_load() -> None:
     # one end held, one free: pi^2 E I / (2 L)^2
     euler = math.pi**2 * E_STEEL * INERTIA / (2 * 1000.0) ** 2

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
@@ -31,6 +32,8 @@ STEP_LENGTH, STEP_HEIGHT, STEP_SLOPE = 150.0, 600.0, 0.35
 """A foot finds what is this long [mm], no higher above ground [mm], no steeper."""
 LANDS = 3.0
 """What is let fall lands with so many times what was held."""
+BUMP = 2.0
+"""Somebody sits up while it rolls over a bump of so many g."""
 STIFF_ENOUGH = 10.0
 """From here second order may be left out."""
 
@@ -45,6 +48,9 @@ def checks(subject: Subject) -> tuple[tuple[Check, ...], Sequence[Finding]]:
     out = [_slender(ways)]
     if stands is not None:
         out += [*_stood_on(subject, stands), *_dropped(subject, stands)]
+    rolls = next((one for one in ways if one.way.id == "rolling"), stands)
+    if rolls is not None:
+        out += _together(subject, rolls)
     return tuple(out), ()
 
 
@@ -84,6 +90,44 @@ def _is_step(bed: Bed) -> bool:
 
 def _size(bed: Bed) -> float:
     return float(np.linalg.norm(np.subtract(bed.end, bed.start)))
+
+
+# ------------------------------------------------------------------------------------------------ sitting up
+def _together(subject: Subject, one: Solved) -> Iterator[Check]:
+    """All of a load at its centre: half of it on the nearest place of the straights on either side."""
+    cases = []
+    for load in subject.design.uses.carries:
+        beds = [bed for target in load.on for bed in one.way.found.beds.get(target, ())]
+        sides = [[bed for bed in beds if hand * (_middle(bed)[1] - load.at[1]) > 0] for hand in (1, -1)]
+        if not all(sides):
+            continue
+        force = (0.0, 0.0, -BUMP * load.mass_kg / 2 * GRAVITY / 1000)
+        at = np.add(load.at, (0.0, 0.0, subject.product.lift))
+        nearest = [min((_near(bed, at), bed.member) for bed in side) for side in sides]
+        loads = [PointOnMember(member=member, along=along, force=force) for (_, along), member in nearest]
+        cases.append(LoadCase(name=load.name, loads=tuple(loads), field_mm_s2=(0.0, 0.0, -BUMP * GRAVITY)))
+    assumes = said(
+        "half of the load left and half right of its centre, each on one place, {n:g} times all weights; {common}",
+        n=BUMP, common=COMMON,
+    )  # fmt: skip
+    worst = _worst(subject, one, solve(one.solution.model, cases)) if cases else None
+    if worst is not None:
+        found = _stressed("load-together", said("somebody sits up, or goods slide together"), worst, assumes)
+        rule = said("von Mises stress below yield, EN 1993-1-1 6.2.1 (from memory); safety 1.5 to hold ({common})",
+                    common=COMMON)  # fmt: skip
+        yield replace(found, verdict=verdict(found.margin), rule=rule)
+
+
+def _near(bed: Bed, at: Floats) -> tuple[float, float]:
+    """How far a place is from a straight, and where along it that is nearest."""
+    start, way = np.asarray(bed.start, float), np.subtract(bed.end, bed.start)
+    along = float(np.clip((at - start) @ way / _size(bed), 0.0, _size(bed)))
+    return round(float(np.linalg.norm(start + way * (along / _size(bed)) - at)), 6), along
+
+
+def _middle(bed: Bed) -> Floats:
+    out: Floats = (np.asarray(bed.start, float) + np.asarray(bed.end, float)) / 2
+    return out
 
 
 # ------------------------------------------------------------------------------------------------ let fall
