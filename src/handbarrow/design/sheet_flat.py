@@ -92,17 +92,21 @@ def clear_of_holes(part: FlatPart, shape: Sheet) -> tuple[tuple[float, float], .
 
 
 def zone_frame(part: FlatPart, side: int | None, outline: Floats) -> tuple[Floats, Floats, Floats]:
-    """Return origin, axes as rows and outline in them of a zone taken as a flat plate, in the part's own axes."""
+    """Return origin, axes as rows and outline in them of a zone taken as a flat plate, in the part's own axes.
+
+    The middle of its thickness goes through the corners of the zone.
+    """
     low = part.folded(side, outline, np.zeros(len(outline)))
     high = part.folded(side, outline, np.full(len(outline), part.thickness))
+    middle = (low + high) / 2
     z = (high - low).sum(axis=0)
     z = z / np.linalg.norm(z)
-    spread = low - low[0]
+    spread = middle - middle[0]
     x = spread[int(np.argmax(np.linalg.norm(spread, axis=1)))]
     x = x - z * float(x @ z)
     x = x / np.linalg.norm(x)
     axes = np.array([x, np.cross(z, x), z])
-    return low[0], axes, spread @ axes[:2].T
+    return middle[0] - z * part.thickness / 2, axes, spread @ axes[:2].T
 
 
 def own_axes(shape: Sheet) -> Floats:

@@ -5,7 +5,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 import numpy as np
@@ -28,7 +28,8 @@ from OCP.TopAbs import TopAbs_SOLID
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS
 
-from handbarrow.design.values import Bought, PlateShape
+from handbarrow.design.sheet_flat import clear_of_holes, hole_side, on_blank, own_axes, side_turn, zone_frame
+from handbarrow.design.values import Bought, PlateShape, Sheet
 from handbarrow.drawings.contours import Contour, Vertex, rounded, slot_outline
 from handbarrow.drawings.mesh import run_shape
 from handbarrow.drawings.mesh_openings import BarOpening
@@ -38,6 +39,8 @@ from handbarrow.job.bolt_values import Fastener
 from handbarrow.job.fitup_holes import plate_frame
 from handbarrow.job.mitre_surfaces import Plane, Scene, end_frame
 from handbarrow.job.values import Job, JobPart
+from handbarrow.laws.folding.flat_part import FlatPart
+from handbarrow.laws.geometry.approach import outline_distance
 from handbarrow.laws.geometry.path import Centreline, Floats, crown_by_rule, crown_on_straights, layout, vec3
 from handbarrow.laws.geometry.section import Section
 from handbarrow.laws.geometry.section_properties import corner_radii
@@ -69,6 +72,8 @@ def part_solids(job: Job, part: JobPart, spare: float | None = 0.0) -> tuple[Sol
     shape = job.design.part(part.id).shape
     if isinstance(shape, PlateShape):
         return (_plate(job, part, shape),)
+    if isinstance(shape, Sheet) and part.sheet is not None:
+        return tuple(_sheet(shape, part.sheet.flat, job.product.lift))
     if isinstance(shape, Bought) and shape.wheel is not None and shape.at is not None:
         return _wheel(job, shape)
     if isinstance(shape, Bought) and part.fastener is not None and shape.at is not None:
@@ -314,6 +319,27 @@ def _bolt(job: Job, fastener: Fastener, shape: Bought) -> tuple[Solid, ...]:
         wire = _wire(corners, at, v, u) if one.hexagon else _circle(at, axis, r)
         out.append(BRepPrimAPI_MakePrism(_face(wire), gp_Vec(*(axis * (one.end - one.start)))).Shape())
     return tuple(out)
+
+
+def _sheet(shape: Sheet, flat: FlatPart, lift: float) -> Iterator[Solid]:
+    """A part of sheet, one flat piece beside the other; folds and rolled strips in narrow ones."""
+    axes, at = own_axes(shape), np.add(shape.at, (0.0, 0.0, lift))
+    zones = flat.zones(whole=clear_of_holes(flat, shape))
+    for zone in zones:
+        origin, own, outline = zone_frame(flat, zone.side, zone.outline)
+        place, (x, y, z) = origin @ axes + at, own @ axes
+        ring = tuple(Vertex(u, v) for u, v in outline.tolist())
+        wires = []
+        for hole in shape.holes:
+            side, middle = hole_side(flat, shape, hole), np.array([on_blank(flat, shape, hole)])
+            if side == zone.side and zone.flat and outline_distance(zone.outline, middle)[0] == 0.0:
+                turn = hole.angle_rad + side_turn(flat, side)
+                both = np.vstack([middle, middle + np.array([math.cos(turn), math.sin(turn)])])
+                (u, v), way = (flat.folded(side, both, np.zeros(2)) - origin) @ own[:2].T
+                lean = math.atan2(way[1] - v, way[0] - u)
+                slot = slot_outline((u, v), hole.diameter, max(hole.length, hole.diameter), lean)
+                wires.append(_wire(slot, place, x, y))
+        yield BRepPrimAPI_MakePrism(_face(_wire(ring, place, x, y), wires), gp_Vec(*(z * flat.thickness))).Shape()
 
 
 def _wheel(job: Job, shape: Bought) -> tuple[Solid, ...]:

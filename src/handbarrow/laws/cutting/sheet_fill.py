@@ -64,7 +64,7 @@ def fill_sheets(
     Source: guillotine placing with free rectangles (J. Jylanki 2010, from memory).
     """
     best: list[SheetPattern] | None = None
-    starts = []
+    starts: list[tuple[tuple[int, int], int, list[int], tuple[Fit, Split]]] = []
     for order, fit, split in itertools.product(ORDERS, FITS, SPLITS):
         kinds = sorted(range(len(pieces)), key=lambda k: order(pieces[k]), reverse=True)
         row = [k for k in kinds for _ in range(demand[k])]
@@ -76,9 +76,9 @@ def fill_sheets(
             return best
     starts.sort(key=lambda start: start[:2])
     for key, _, row, rules in starts[:CLIMBS] if sum(demand) > 1 else ():
-        found = _climbed(row, key, (pieces, size, rules), enough, tries // CLIMBS)
-        if found is not None and (best is None or _key(found, pieces) < _key(best, pieces)):
-            best = found
+        better = _climbed(row, key, (pieces, size, rules), enough, tries // CLIMBS)
+        if better is not None and (best is None or _key(better, pieces) < _key(best, pieces)):
+            best = better
         if best is not None and len(best) <= enough:
             break
     return best or []
