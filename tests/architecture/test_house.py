@@ -141,7 +141,10 @@ def test_nothing_third_party_is_kept_in_the_tree() -> None:
 def test_whatever_the_program_imports_it_asks_for_itself() -> None:
     """A library that is there only because a test or another library brought it would lack in the shop."""
     wanted = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
-    asked = [*wanted["dependencies"], *wanted["optional-dependencies"]["step"]]
+    asked = [
+        *wanted["dependencies"],
+        *(one for extra in ("step", "cluster") for one in wanted["optional-dependencies"][extra]),
+    ]
     names = {re.split(r"[<>=!~;\[ ]", line)[0].lower().replace("_", "-") for line in asked}
     brought_by = packages_distributions()
     lacking: dict[str, str] = {}
