@@ -25,6 +25,8 @@ Floats = NDArray[np.float64]
 Held = Literal["start", "end"]
 Blocked = Literal["swung side too short", "clamped side too short", "hits the clamp", "hits the bed", "hits the beam"]
 SWING_STEP_RAD = math.radians(6)
+MOST_LOOKED_AT = 350
+"""After so many folds looked at in so many states of the sheet, the fewest turnings are no longer sought."""
 PRESSED_FROM_RAD = math.radians(135)
 """What turns further is a hem: folded so far by the beam, if the clamp's nose lets it, and then pressed flat under the
 clamp (common practice, no source)."""
@@ -241,6 +243,8 @@ def _cross(sheet: Floats, tool: Floats) -> bool:
 def fold_order(strip: FoldedStrip, folder: Folder) -> tuple[FoldStep, ...] | None:
     """Return an order in which a folder can make all folds, with the fewest turnings of the sheet; None: no order.
 
+    With many folds that turn to and fro, the first order that is found after a long look is taken, with few turnings.
+
     Args:
         strip: The strip as it is to be [mm, rad].
         folder: The folder.
@@ -254,8 +258,16 @@ def fold_order(strip: FoldedStrip, folder: Folder) -> tuple[FoldStep, ...] | Non
     tried: set[tuple[frozenset[int], Held | None, bool]] = set()
     number = itertools.count()
     queue: list[tuple[int, int, int, int, tuple[FoldStep, ...]]] = [(0, count, next(number), 0, ())]
+    patient = True
     while queue:
-        _, left, _, turns, steps = heapq.heappop(queue)
+        if patient and len(free) > MOST_LOOKED_AT:  # from here on any order will do: the one furthest on first
+            patient = False
+            queue = [(left, cost, n, turns, steps) for cost, left, n, turns, steps in queue]
+            heapq.heapify(queue)
+        first, second, _, turns, steps = heapq.heappop(queue)
+        left = second if patient else first
+        if steps and not _is_free(strip, steps, folder, free):  # looked at only once it is the best there is
+            continue
         if left == 0:
             return steps
         done = frozenset(step.fold for step in steps)
@@ -263,26 +275,34 @@ def fold_order(strip: FoldedStrip, folder: Folder) -> tuple[FoldStep, ...] | Non
         if (done, held, over) in tried:
             continue
         tried.add((done, held, over))
-        for step in _next_steps(strip, done, folder, free):
+        for step in _next_steps(strip, done):
             now = turns + (0 if held is None else (step.held != held) + (step.over != over))
             to_do = set(range(count)) - done - {step.fold}
             still = any((strip.folds[i].angle_rad < 0) != step.over for i in to_do)  # one turning over is to come
-            heapq.heappush(queue, (now + still, left - 1, next(number), now, (*steps, step)))
+            keys = (now + still, left - 1) if patient else (left - 1, now + still)
+            heapq.heappush(queue, (*keys, next(number), now, (*steps, step)))
     return None
 
 
-def _next_steps(
-    strip: FoldedStrip, done: frozenset[int], folder: Folder, free: dict[tuple[frozenset[int], int, Held], bool]
-) -> list[FoldStep]:
-    out = []
+def _is_free(
+    strip: FoldedStrip,
+    steps: tuple[FoldStep, ...],
+    folder: Folder,
+    free: dict[tuple[frozenset[int], int, Held], bool],
+) -> bool:
+    """Whether the last of some steps can be made after the others."""
+    last = steps[-1]
+    key = (frozenset(step.fold for step in steps[:-1]), last.fold, last.held)
+    if key not in free:
+        free[key] = fold_clash(strip, key[0], last.fold, last.held, folder) is None
+    return free[key]
+
+
+def _next_steps(strip: FoldedStrip, done: frozenset[int]) -> list[FoldStep]:
     sides: tuple[Held, Held] = ("start", "end")
-    for fold in range(len(strip.folds)):
-        for held in sides:
-            key = (done, fold, held)
-            if fold in done:
-                continue
-            if key not in free:
-                free[key] = fold_clash(strip, done, fold, held, folder) is None
-            if free[key]:
-                out.append(FoldStep(fold=fold, held=held, over=strip.folds[fold].angle_rad < 0))
-    return out
+    return [
+        FoldStep(fold=fold, held=held, over=strip.folds[fold].angle_rad < 0)
+        for fold in range(len(strip.folds))
+        for held in sides
+        if fold not in done
+    ]
