@@ -9,13 +9,22 @@ from collections.abc import Iterable, Sequence
 from handbarrow.drawings.model import Drawing, Point, Text
 from handbarrow.drawings.widths import CAPITAL, DEPTH, text_width
 
-__all__ = ["Quad", "clear_of", "outside", "overlaps", "quads_overlap", "text_box"]
+__all__ = ["Quad", "box_at", "box_shape", "clear_of", "outside", "overlaps", "quads_overlap", "text_box"]
 
 Quad = tuple[Point, Point, Point, Point]
 
 
+Shape = tuple[tuple[float, float, float, float], ...]
+"""Of each corner of a box, seen from where its text stands: x cos, y sin, x sin, y cos of how it is turned [mm]."""
+
+
 def text_box(text: Text, margin: float = 0.0) -> Quad:
     """Return the four corners of the box that a text fills, `margin` [mm] wider all round."""
+    return box_at(box_shape(text, margin), (text.x, text.y))
+
+
+def box_shape(text: Text, margin: float) -> Shape:
+    """Return the box of a text wherever it stands; see `box_at`."""
     width = text_width(text.string, text.size, text.bold)
     left = {"start": 0.0, "middle": -width / 2, "end": -width}[text.anchor]
     x0, x1 = left - margin, left + width + margin
@@ -23,9 +32,14 @@ def text_box(text: Text, margin: float = 0.0) -> Quad:
     if not any(c in "gjpqy,;()[]/Q|@" for c in text.string):
         y1 = 0.02 * text.size + margin
     c, s = math.cos(text.rotation_rad), math.sin(text.rotation_rad)
-    corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)]
-    a, b, d, e = ((text.x + x * c - y * s, text.y + x * s + y * c) for x, y in corners)
-    return (a, b, d, e)
+    return tuple([(x * c, y * s, x * s, y * c) for x, y in ((x0, y0), (x1, y0), (x1, y1), (x0, y1))])
+
+
+def box_at(shape: Shape, at: Point) -> Quad:
+    """Return the corners of a box whose text stands at a point."""
+    x, y = at
+    a, b, c, d = [(x + xc - ys, y + xs + yc) for xc, ys, xs, yc in shape]
+    return (a, b, c, d)
 
 
 def quads_overlap(a: Sequence[Point], b: Sequence[Point]) -> bool:

@@ -8,10 +8,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from handbarrow.drawings.boxes import Quad, quads_overlap, text_box
+from handbarrow.drawings.boxes import Quad, box_at, box_shape, quads_overlap, text_box
 from handbarrow.drawings.dimensions import dimension_strokes, dimension_text
 from handbarrow.drawings.ink import Dimension, Point, Stroke, Text
-from handbarrow.drawings.taken import Bounds, Lines, bounds_of, crosses, meet, pieces
+from handbarrow.drawings.taken import Bounds, Lines, bounds_of, crosses, pieces
 
 __all__ = ["PLACES", "Room", "spread"]
 
@@ -67,12 +67,17 @@ class Room:
 
     def is_clear(self, text: Text, margin: float = 0.5, cross_lines: bool = False) -> bool:
         """Whether a text lies within the drawing and clear of all that is taken."""
-        quad = text_box(text, margin)
+        return self._is_clear(text_box(text, margin), cross_lines)
+
+    def _is_clear(self, quad: Quad, cross_lines: bool = False) -> bool:
+        """As `is_clear`, of the box of a text; asked so often that the bounds are compared in place."""
         bounds = bounds_of(quad)
         if not self._holds(bounds):
             return False
-        if any(meet(other, bounds) and quads_overlap(quad, box) for other, box in self._boxes):
-            return False
+        x0, y0, x1, y1 = bounds
+        for (left, top, right, low), box in self._boxes:
+            if left <= x1 and right >= x0 and top <= y1 and low >= y0 and quads_overlap(quad, box):
+                return False
         return cross_lines or not crosses(quad, self._lines.near(bounds))
 
     def _holds(self, bounds: Bounds) -> bool:
@@ -93,10 +98,12 @@ class Room:
 
     def put(self, text: Text, places: Iterable[Point], margin: float = 0.5) -> Text | None:
         """Put a text at the first place where it is clear; None: there is none."""
-        for x, y in places:
-            tried = replace(text, x=x, y=y)
-            if self.is_clear(tried, margin):
-                return self.take(tried, margin)
+        shape = box_shape(text, margin)
+        for at in places:
+            quad = box_at(shape, at)
+            if self._is_clear(quad):
+                self._take_box(quad)
+                return replace(text, x=at[0], y=at[1])
         return None
 
     def put_dimension(
@@ -120,8 +127,9 @@ class Room:
             if self.is_crossed(strokes) or (d != 0 and self._lies_on_line(tried)):
                 continue
             for put in (replace(tried, text_at=at) for at in places):
-                if self.is_clear(dimension_text(put)):
-                    self.take(dimension_text(put))
+                quad = text_box(dimension_text(put), 0.5)
+                if self._is_clear(quad):
+                    self._take_box(quad)
                     self.block(strokes)
                     return put
         return None
@@ -150,9 +158,10 @@ class Room:
             bounds = (min(ax, bx), min(ay, by), max(ax, bx), max(ay, by))
             if not self._holds(bounds):
                 return True
-            line = ((ax, ay, bx, by),)
-            if any(meet(other, bounds) and crosses(box, line) for other, box in self._boxes):
-                return True
+            line, (x0, y0, x1, y1) = ((ax, ay, bx, by),), bounds
+            for (left, top, right, low), box in self._boxes:
+                if left <= x1 and right >= x0 and top <= y1 and low >= y0 and crosses(box, line):
+                    return True
         return False
 
     def _lies_on_line(self, dimension: Dimension) -> bool:

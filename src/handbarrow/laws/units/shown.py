@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
+from functools import cache
 from typing import Literal
 
 from handbarrow.language import said
@@ -77,8 +78,12 @@ def rounded_text(value: float, step: float) -> str:
     >>> rounded_text(413.45, 0.1), rounded_text(413.0, 0.5), rounded_text(7, 1)
     ('413.5', '413.0', '7')
     """
-    places = max(0, -int(Decimal(f"{step:.12g}").normalize().as_tuple().exponent))
-    return f"{_decimal(value, step):.{places}f}"
+    return f"{_decimal(value, step):.{_places(step)}f}"
+
+
+@cache
+def _places(step: float) -> int:
+    return max(0, -int(Decimal(f"{step:.12g}").normalize().as_tuple().exponent))
 
 
 def short_text(value: float, step: float = 0.1) -> str:
