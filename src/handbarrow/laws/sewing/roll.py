@@ -1,16 +1,19 @@
 """Rectangles cut from a roll: shortest length found, and a length below which none exists.
 
 The layout is made of sections across the roll; a section holds columns of pieces, one behind the other. Which sections
-and how many of each is an integer program; the bound is a linear program over all ways to fill the width.
+and how many of each is an integer program; layouts that mix kinds in a column are tried beside it. The bound is a
+linear program over all ways to fill the width.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+
+from handbarrow.laws.sewing.lowest import laid_lowest
 
 __all__ = ["RollLayout", "RollPiece", "RollPlace", "lay_on_roll"]
 
@@ -19,6 +22,8 @@ MOST_WAYS = 4000
 NODES = 20_000
 """Of the search; counted and not timed, so that the same batch gives the same layout everywhere."""
 NEAR = 1e-6
+MOST_MIXED = 600
+"""More pieces than this are only laid in sections."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,7 +94,8 @@ def lay_on_roll(pieces: Sequence[RollPiece], width: float, gap: float = 0.0) -> 
     sections = _sections(sizes[:, 0], ways, counts)
     chosen = _choose(sections, counts)
     places = _laid([sections[k] for k in chosen], kinds, sizes, counts)
-    length = max(p.along + pieces[p.piece].length for p in places)
+    places = min((places, *_mixed(pieces, kinds, width, gap)), key=lambda one: round(_reach(pieces, one), 6))
+    length = _reach(pieces, places)
     bound = _bound(sizes[:, 0], ways, counts, gap, complete)
     area = sum(p.length * p.width * p.count for p in pieces)
     bound = min(max(bound, area / width, max(pieces[i].length for i in kinds)), length)
@@ -98,6 +104,25 @@ def lay_on_roll(pieces: Sequence[RollPiece], width: float, gap: float = 0.0) -> 
         places=tuple(places), length=length, lower_bound=length if near else bound, proven=near,
         used=area / (length * width),
     )  # fmt: skip
+
+
+def _reach(pieces: Sequence[RollPiece], places: Sequence[RollPlace]) -> float:
+    """How much of the roll a layout takes [mm]."""
+    return max(place.along + pieces[place.piece].length for place in places)
+
+
+def _mixed(pieces: Sequence[RollPiece], kinds: Sequence[int], width: float, gap: float) -> Iterator[list[RollPlace]]:
+    """Layouts whose columns mix kinds: one piece after the other in some orders, each where least is used yet."""
+    if sum(pieces[i].count for i in kinds) > MOST_MIXED:
+        return
+    for order in (
+        sorted(kinds, key=lambda i: (-pieces[i].length, -pieces[i].width)),
+        sorted(kinds, key=lambda i: (-pieces[i].width, -pieces[i].length)),
+        sorted(kinds, key=lambda i: -pieces[i].length * pieces[i].width),
+    ):
+        row = [i for i in order for _ in range(pieces[i].count)]
+        seats = laid_lowest([(pieces[i].length + gap, pieces[i].width + gap) for i in row], width + gap)
+        yield [RollPlace(piece=i, along=x, across=y) for i, (x, y) in zip(row, seats, strict=True)]
 
 
 Section = tuple[float, tuple[int, ...], tuple[int, ...]]
