@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from bad_files import BAD, EXAMPLES
+from broken_bolts import of_bolts, of_sheet
 from broken_designs import of_designs, of_jobs
 from broken_frames import of_frames
 from broken_texts import MORE_TEXTS, SHOPS
@@ -108,13 +109,17 @@ def test_what_stands_in_the_way_of_checks_can_be_said_in_any_language() -> None:
     assert [found for given, findings in of_frames() for found in faults(findings, given)] == []
 
 
+def test_what_is_wrong_with_bolts_and_sheet_can_be_said_in_any_language() -> None:
+    assert [found for given, findings in (*of_bolts(), *of_sheet()) for found in faults(findings, given)] == []
+
+
 def test_what_the_workbench_refuses_can_be_said_in_any_language() -> None:
     assert [found for given, findings in of_requests() for found in faults(findings, given)] == []
 
 
 def test_every_finding_of_the_house_is_among_them() -> None:
     codes = {code for path in SOURCES for code in re.findall(r'\bcode="([a-z0-9-]+)"', path.read_text())}
-    made = (*of_designs(), *of_jobs(), *of_frames(), *of_requests())
+    made = (*of_designs(), *of_jobs(), *of_frames(), *of_requests(), *of_bolts(), *of_sheet())
     told = {finding.code for _, findings in made for finding in findings}
     assert codes - told - set(BAD) == set(), "add a file or a design that is wrong so"
 
