@@ -82,7 +82,7 @@ function* sums(found: Difference): Generator<HTMLElement> {
     yield item(word("was_now", values));
   }
   for (const { name, was, now } of results ?? [])
-    yield item(word("was_now", { what: name, was: was === null ? word("no_value") : number(was), now: number(now) }));
+    yield item(word("was_now", { what: name.replaceAll("_", " "), was: was === null ? word("no_value") : number(was), now: number(now) }));
 }
 
 function* checked({ checks }: Difference): Generator<HTMLElement> {

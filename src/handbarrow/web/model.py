@@ -111,8 +111,8 @@ class Model:
 
     def __init__(self) -> None:
         self._designs: _Kept[tuple[str, str], tuple[DesignSource | None, list[Finding]]] = _Kept(4)
-        self._shops: _Kept[tuple[str, str], ReadShop] = _Kept(4)
-        self._jobs: _Kept[tuple[str, str, int, bool], Worked] = _Kept(5)
+        self._shops: _Kept[tuple[str, str], ReadShop] = _Kept(3)
+        self._jobs: _Kept[tuple[str, str, int, bool], Worked] = _Kept(4)
         self._scenes: _Kept[tuple[str, tuple[tuple[str, str], ...]], bytes] = _Kept(3)
         self._evaluating = threading.Lock()
 
