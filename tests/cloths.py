@@ -92,7 +92,12 @@ stock:
   elastic 8: {mass per m: 42 g, strength: 900 N, trial: {length: 500, pull: 60 N, longer: 200}, price per m: 1}
   cord 6: {mass per m: 22 g, price per m: 0.4}
 dies:
-  - {name: D21, for: tube 21.3x2, radius: 65, set angle: {a: 1, b: 0, test bends: 5, date: 2026-01-01}, stretch: 0 per 90, reference offset: 0}
+  - name: D21
+    for: tube 21.3x2
+    radius: 65
+    set angle: {a: 1, b: 0, test bends: 5, date: 2026-01-01}
+    stretch: 0 per 90
+    reference offset: 0
 prices:
   Thread 30: {price: 9, pack: 1000}
 sewing:
