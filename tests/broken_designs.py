@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from bad_sheet import JOB_FAULTS
 from cloths import COT, HOOD, STRAPS, worked
 from cloths import HEAD as COT_HEAD
 from cloths import SHOP as COT_SHOP
@@ -302,8 +303,18 @@ def cots() -> Iterator[tuple[str, list[Finding]]]:
         yield told + text + shop, worked(text, shop)[1]
 
 
+def trays() -> Iterator[tuple[str, list[Finding]]]:
+    """Parts of sheet that cannot be folded, drilled or cut."""
+    for text, shop in JOB_FAULTS.values():
+        source, told = read_design(text, "tray.yaml")
+        workshop, more, _ = read_workshop(shop, "shop.yaml")
+        assert source is not None and workshop is not None, [*told, *more]
+        yield text + shop, build_job(source, workshop, 3)[1]
+
+
 def of_jobs() -> Iterator[tuple[str, list[Finding]]]:
     """What is said of what the shop cannot make."""
     yield "leg copy beam rail D27 bench start end", [*bends(), *cutting(), *mitres()]
     yield from jobs()
     yield from cots()
+    yield from trays()

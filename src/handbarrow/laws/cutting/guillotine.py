@@ -91,8 +91,8 @@ def grid_of(length: int, width: int, pieces: Sequence[Rectangle]) -> Grid:
     """Return the places where cuts are worth trying.
 
     Args:
-        length: Of the sheet with one kerf.
-        width: Of the sheet with one kerf.
+        length: Of the sheet with one kerf [whole units].
+        width: Of the sheet with one kerf [whole units].
         pieces: What is to be cut.
 
     Source: normal patterns: pieces pushed to the left and down lie at sums of lengths (J. C. Herz 1972, from memory).
@@ -131,7 +131,7 @@ def best_pattern(grid: Grid, worth: Sequence[float]) -> tuple[float, SheetPatter
 
     Args:
         grid: Places where the sheet may be cut.
-        worth: Of each piece; one that is worth nothing is left out.
+        worth: Of each piece [any unit]; one that is worth nothing is left out.
 
     Source: P. C. Gilmore and R. E. Gomory 1965, the recursion over rectangles that one cut makes of a rectangle, from
     memory; swept along and across in turn until nothing changes.

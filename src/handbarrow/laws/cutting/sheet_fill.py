@@ -54,7 +54,7 @@ def fill_sheets(
     Args:
         pieces: What is to be cut, each with one kerf.
         demand: How many of each.
-        size: Length and width of the sheet with one kerf.
+        size: Length and width of the sheet with one kerf [whole units].
         enough: So few sheets that no fewer can do: then it stops.
         tries: So many more ways: pieces change places in the order; always the same for the same asking.
 

@@ -92,9 +92,9 @@ def plan_sheets(wishes: Sequence[SheetWish], sizes: Sequence[SheetSize], rule: S
     """Return a plan of least cost, as near as it was found, with its bound.
 
     Args:
-        wishes: Blanks; each must fit at least one size.
-        sizes: Sheets on sale.
-        rule: Kerf and trim.
+        wishes: Blanks [mm]; each must fit at least one size.
+        sizes: Sheets on sale [mm, any currency].
+        rule: Kerf and trim [mm].
 
     Raises:
         ValueError: If a blank fits no sheet.
