@@ -247,10 +247,15 @@ class _Build:
         return out, tuple(dict.fromkeys(missing))
 
     def _carriers(self, target: Target, at: Vec3 | None) -> list[str]:
-        """The nodes nearest to a part on what it is on: several where it lies in the middle between them."""
+        """The nodes nearest to a part on what it is on: several where it lies in the middle between them.
+
+        What does not say what it is on, as a strap, hangs on its own assembly.
+        """
         design, seen = self.scene.product.design, [target.part]
         for part_id in seen:
             seen += [t.part for t in design.part(part_id).on if t.part not in seen]
+        if len(seen) == 1:
+            seen = [part.id for part in design.parts if part.assembly == design.part(target.part).assembly]
         nodes = [n for t, c in self.chains.items() if t.part in seen for n in c.nodes]
         nodes += [n for n in self.nodes if any(t.part in seen and b == n.name for t, b in self.bodies.items())]
         if not nodes or at is None:
