@@ -21,6 +21,7 @@ LABELS = Words(
         "tube": "{count} tube",
         "bar": "{count} bar",
         "plate": "{count} plate",
+        "sheet": "{count} sheet",
         "bought": "{count} bought",
     },
 )
@@ -51,7 +52,9 @@ def summary_lines(job: Job, files: Sequence[Path], into: Path) -> list[str]:
 def _facts(job: Job) -> Iterator[tuple[str, str]]:
     whole, shown, kinds = job.masses[-1], job.workshop.shown, job.by_kind()
     counts = [
-        LABELS[kind].format(count=len(kinds[kind])) for kind in ("tube", "bar", "plate", "bought") if kind in kinds
+        LABELS[kind].format(count=len(kinds[kind]))
+        for kind in ("tube", "bar", "plate", "sheet", "bought")
+        if kind in kinds
     ]
     yield (
         LABELS["parts"],

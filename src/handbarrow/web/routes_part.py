@@ -9,9 +9,9 @@ from typing import Any
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
+from handbarrow.drawings.blanks import FLAT_KINDS, flat_view
 from handbarrow.drawings.card import card_view
 from handbarrow.drawings.drilled import bar_views
-from handbarrow.drawings.plates import plate_view
 from handbarrow.drawings.strip import tube_strip
 from handbarrow.drawings.wraps import wrap
 from handbarrow.job.values import Job, JobPart
@@ -60,7 +60,7 @@ def part_page(request: Request, project: str, part: str) -> Response:
         "bought": items_words(one) if one.fastener or one.beside else "",
         "clamps": clamp_words(job, one),
         "stack": stack_words(job, one.fastener) if one.fastener else "",
-        "holes": holes_words(one.holes, job.workshop.shown, one.kind == "plate"),
+        "holes": holes_words(one.holes, job.workshop.shown, one.kind in FLAT_KINDS),
         "before": job.parts[place - 1] if place else None,
         "after": job.parts[place + 1] if place + 1 < len(job.parts) else None,
     }
@@ -91,8 +91,8 @@ def _drawings(job: Job, part: JobPart) -> Iterator[Json]:
             cut = part.start if name == "start" else part.end
             if cut is not None and cut.wrap:
                 yield {"name": f"wrap_{name}", "wide": False, "drawing": inline(wrap(job, part.id, name))}
-    if part.kind == "plate" and _size(part) <= LARGEST:
-        yield {"name": "plate", "wide": False, "drawing": inline(plate_view(job, part.id))}
+    if part.kind in FLAT_KINDS and _size(part) <= LARGEST:
+        yield {"name": "plate", "wide": False, "drawing": inline(flat_view(job, part.id))}
     elif part.kind == "bar" and part.holes:
         for drawn in bar_views(job, part.id, WIDE):
             yield {"name": "holes", "wide": True, "drawing": inline(drawn)}
