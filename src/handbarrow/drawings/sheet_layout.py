@@ -115,7 +115,7 @@ def _label(title: str, piece: SheetPiece, box: tuple[Point, Point], shown: Shown
         if len(lines) * pitch <= tall and all(text_width(line, em) <= wide for line in lines):
             return _set(lines, ((x0 + x1) / 2, (y0 + y1) / 2), (em, pitch), upright)
     single = f"{title}  {size}"
-    if text_width(single, SMALLEST) <= wide and SMALLEST <= tall:
+    if text_width(single, SMALLEST) <= wide and tall >= SMALLEST:
         return _set([single], ((x0 + x1) / 2, (y0 + y1) / 2), (SMALLEST, 0.0), upright)
     return []
 
