@@ -32,7 +32,7 @@ def job_of(design: str, shop: str) -> Job:
 
 def bends(job: Job) -> Iterator[tuple[JobPart, BendRow]]:
     for part in job.parts:
-        for row in part.card.in_order if part.card else ():
+        for row in part.card.in_order if part.card and part.pull is None else ():
             yield part, row
 
 

@@ -16,7 +16,7 @@ FORMERS = Words(
         ),
         "caution": "A bar under tension strikes back: one person pulls, nobody stands in its way, never let go at once.",
         "guess": "* First guess, no trial piece: pull one piece and check it before the former is sawn for the batch.",
-        "formers_print": "The formers are among the large templates, true size.",
+        "formers_print": "The formers lie in the book of large templates.",
         "part": "Part",
         "saw": "Saw to",
         "before": "Of that, at the start for the clamp",
