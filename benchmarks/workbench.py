@@ -1,6 +1,7 @@
 """The workbench's server by itself: start, one size changed until the scene is there, memory with ten listeners.
 
-The hut trailer, through real HTTP on this machine. What the browser then does is not in these figures.
+The hut trailer, through real HTTP on this machine. Then in Chromium, where it is installed: first page until its
+picture stands, one size changed until it is drawn anew (no graphics card), what the browser takes when nothing happens.
 """
 
 from __future__ import annotations
@@ -23,6 +24,9 @@ from pathlib import Path
 from websockets.sync.client import connect
 
 ROOT = Path(__file__).parents[1]
+FLAGS = ("--headless", "--no-sandbox", "--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader")
+DRAWN = "n => Number(document.querySelector('#viewer')?.dataset.drawn) > n"
+REDRAWS = 9
 TABS = 10
 CHANGES = 21
 PORT = 8437
@@ -138,6 +142,66 @@ def _measure(process: subprocess.Popen[bytes], first: float) -> None:
     leave.set()
     for tab in tabs:
         tab.join()
+    _in_browser()
+
+
+def _in_browser() -> None:
+    """Measure what a person sees."""
+    from playwright.sync_api import sync_playwright
+
+    program = shutil.which("chromium")
+    if program is None:
+        print("  Chromium is not installed: what a browser takes is not measured")
+        return
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=program, args=FLAGS)
+        page = browser.new_page(viewport={"width": 1366, "height": 900})
+        begun = time.perf_counter()
+        page.goto(f"{HERE}/p/hut/", wait_until="commit")
+        page.wait_for_selector("html[data-ready]")
+        usable = time.perf_counter() - begun
+        page.wait_for_function(DRAWN, arg=0)
+        pictured = time.perf_counter() - begun
+        print(f"  first page in a fresh browser: usable after {usable:.2f} s, picture after {pictured:.2f} s")
+        rows = []
+        field = page.locator("[data-size=bed_width] input[name=text]")
+        for step in range(REDRAWS):
+            number = int(page.get_attribute("#viewer", "data-drawn") or 0)
+            field.fill(str(620 + step))
+            begun = time.perf_counter()
+            field.press("Enter")
+            page.wait_for_function(DRAWN, arg=number)
+            rows.append(1000 * (time.perf_counter() - begun))
+            time.sleep(0.9)
+        drawn = statistics.median(rows)
+        print(f"  a size changed until it is drawn and has moved there: {drawn:.0f} ms (median of {REDRAWS})")
+        time.sleep(20.0)  # price and checks of the last change
+        before, begun = _browser_s(), time.perf_counter()
+        time.sleep(10.0)
+        idle = (_browser_s() - before) / (time.perf_counter() - begun)
+        print(f"  idle browser, all its processes: {100 * idle:.1f} % of a core")
+        browser.close()
+
+
+def _browser_s() -> float:
+    """Processor time of the browser that this program started and of all that it started [s]."""
+    total, ours = 0.0, {os.getpid()}
+    rows = []
+    for place in Path("/proc").glob("[0-9]*/stat"):
+        try:
+            name, fields = place.read_text().rsplit(")", 1)
+        except OSError:
+            continue  # it has ended
+        rows.append((int(place.parent.name), int(fields.split()[1]), fields.split(), "chrom" in name))
+    for _ in rows:
+        more = {pid for pid, above, _, _ in rows if above in ours} - ours
+        if not more:
+            break
+        ours |= more
+    for pid, _, fields, is_browser in rows:
+        if pid in ours and is_browser:
+            total += int(fields[11]) + int(fields[12])
+    return total / os.sysconf("SC_CLK_TCK")
 
 
 if __name__ == "__main__":

@@ -292,3 +292,10 @@ def test_a_change_says_which_checks_came_out_otherwise(desk: Desk) -> None:
         one["id"] for one in bends if one["verdict"]["now"] == "holds"
     )
     assert desk.get(f"/api/p/cart/differences?since={base + 1}&checks=true").json()["checks"] == []
+
+
+def test_static_files_are_asked_for_anew_by_their_mark(desk: Desk) -> None:
+    answer = desk.get("/static/workbench.css")
+    assert answer.headers["cache-control"] == "no-cache"
+    again = desk.get("/static/workbench.css", headers={"if-none-match": answer.headers["etag"]})
+    assert again.status_code == 304
