@@ -274,9 +274,7 @@ def test_bodies_of_wheels_are_tight_and_as_large_as_the_tyre_is(job: Job, glb: b
     """ISO 5775: outside diameter = bead seat + 2 x width (common practice); a ring's volume by Pappus (closed form)."""
     scene, wheel = scene_of(glb), job.design.part("wheel").shape.wheel
     bodies = [
-        solid(scene, name)
-        for name in scene.geometry
-        if name.startswith("wheel") and not name.startswith("wheel-")
+        solid(scene, name) for name in scene.geometry if name.startswith("wheel") and not name.startswith("wheel-")
     ]
     assert len(bodies) == 3
     assert all(body.is_watertight for body in bodies)
