@@ -96,14 +96,16 @@ def test_new_entries_come_at_the_end_and_comments_stay(desk: Desk) -> None:
     save(desk, base=2, **{f"n:{TUBE}/off-cuts/#2/length": "31 in"})
     save(desk, base=3, **{"n:prices//name": "Bell 60", "n:prices//price": "3.20", "n:prices//mass": "0.11 kg"})
     save(desk, base=4, **{"n:stock//name": "flat 30x5", "n:stock//length": "6000", "n:stock//price": "11"})
-    save(desk, base=5, **{"n:dies/#4/name": "D34", "n:dies/#4/for": "tube 33.7x2.6", "n:dies/#4/radius": "101"})
+    many = len(shop_data(before)["dies"])
+    new = {"name": "D33 second", "for": "tube 33.7x2.6", "radius": "140"}
+    save(desk, base=5, **{f"n:dies/#{many}/{key}": value for key, value in new.items()})
     text = file_of(desk)
     data = shop_data(text)
     assert data["stock"]["tube 26.9x2.3"]["lengths"][2] == {"length": "2000", "price": "9.80"}
     assert data["stock"]["tube 26.9x2.3"]["off-cuts"][2] == {"length": "31 in"}
     assert data["prices"]["Bell 60"] == {"price": "3.20", "mass": "0.11 kg"}
     assert data["stock"]["flat 30x5"] == {"lengths": [{"length": "6000", "price": "11"}]}
-    assert data["dies"][4] == {"name": "D34", "for": "tube 33.7x2.6", "radius": "101"}
+    assert data["dies"][many] == new
     assert text.splitlines()[0] == first
     assert [line for line in before.splitlines() if "#" in line] == [line for line in text.splitlines() if "#" in line]
 
