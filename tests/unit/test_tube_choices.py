@@ -12,12 +12,24 @@ import pytest
 from click.testing import CliRunner
 
 from examples_checked import EXAMPLES, example_job, text_of
-from handbarrow.cli import spreading
+from handbarrow.cli import spreading, tubes
 from handbarrow.cli.app import FilesError, app
-from handbarrow.cli.spreading import Files, try_all
+from handbarrow.cli.spreading import Files, look_at_some, try_all
 from handbarrow.design.reader import DesignSource, read_design
 from handbarrow.drawings.choice_chart import choice_chart
-from handbarrow.job.tube_choices import Tried, as_drawn, choices, choosable_roles, front, on_sale, steps, tried
+from handbarrow.job import tube_first_look
+from handbarrow.job.tube_choices import (
+    Tried,
+    as_drawn,
+    choices,
+    choosable_roles,
+    front,
+    on_sale,
+    steps,
+    tried,
+    worth_building,
+)
+from handbarrow.job.tube_first_look import FirstLook
 from handbarrow.workshop.reader import read_workshop
 from handbarrow.workshop.values import Workshop
 
@@ -132,6 +144,81 @@ def test_the_command_prints_steps_and_writes_a_table_and_a_chart(tmp_path: Path)
     assert chart.read_text().startswith("<svg")
     answer = CliRunner().invoke(app, [*arguments, "--role", "light", "--json"])
     assert [one["stock"] for one in json.loads(answer.stdout)["tried"]] == [{"light": r["light"]} for r in rows]
+
+
+# ------------------------------------------------------------------------------------------------ a first look
+# held against the full build, which `test_other_stock_gives_what_a_changed_file_gives` holds against a changed file
+def with_walls(shop: Workshop, *labels: str) -> Workshop:
+    """The shop with more tubes on sale: as the main one, with other walls."""
+    main = shop.stock["tube 26.9x2.3"]
+    dies = [replace(die, stock=label) for label in labels for die in shop.dies_for("tube 26.9x2.3")]
+    stock = {**shop.stock, **{label: replace(main, label=label) for label in labels}}
+    return replace(shop, stock=stock, dies=(*shop.dies, *dies))
+
+
+def test_a_first_look_with_another_wall_finds_what_a_full_build_finds(source: DesignSource, shop: Workshop) -> None:
+    thick = with_walls(shop, "tube 26.9x2.9")
+    job = example_job("handcart")
+    look = FirstLook(replace(job, workshop=thick), ("main",), ("tube 26.9x2.3", "tube 26.9x2.9"))
+    drawn = tried(source, thick, {"main": "tube 26.9x2.3"})
+    for label, near in (("tube 26.9x2.3", 1e-9), ("tube 26.9x2.9", 1e-3)):  # a wall changes copes by very little
+        seen, built = look.at({"main": label}), tried(source, thick, {"main": label})
+        assert seen is not None and built.can_be_made
+        assert seen.mass_kg == pytest.approx(built.mass_kg, rel=near)
+        assert seen.price == pytest.approx(built.price, rel=near)
+        assert seen.margin is not None and built.margin is not None
+        assert 1 + seen.margin == pytest.approx(1 + built.margin, rel=near)
+        assert (seen.part, seen.case) == (built.part, built.case)
+        assert built.built and not seen.built
+    assert built.mass_kg is not None and drawn.mass_kg is not None and built.mass_kg > 1.03 * drawn.mass_kg
+
+
+def test_a_tube_of_unknown_yield_gets_no_margin_at_a_first_look(shop: Workshop) -> None:
+    job = example_job("handcart")
+    unknown = {label: replace(item, steel="", yield_mpa=None) for label, item in shop.stock.items()}
+    seen = FirstLook(replace(job, workshop=replace(shop, stock=unknown)), ("light",), ("tube 30x2",)).at(
+        {"light": "tube 30x2"}
+    )
+    assert seen is not None and seen.margin is None and seen.part == ""
+
+
+def test_a_first_look_knows_that_a_tube_has_no_die(shop: Workshop) -> None:
+    fewer = replace(shop, dies=tuple(die for die in shop.dies if die.name != "D34"))
+    look = FirstLook(replace(example_job("handcart"), workshop=fewer), ("main",), ("tube 26.9x2.3", "tube 33.7x2.6"))
+    seen, drawn = look.at({"main": "tube 33.7x2.6"}), look.at({"main": "tube 26.9x2.3"})
+    assert seen is not None and seen.faults == ("bend-radius-has-no-die",) and seen.margin is None
+    assert drawn is not None and drawn.can_be_made
+
+
+def test_what_is_not_held_at_a_first_look_is_built(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(tube_first_look, "DOUBTFUL_PIVOT", 2.0)  # every frame is in doubt
+    (found,) = look_at_some(files(), [{"light": "tube 21.3x2"}])
+    assert found.built
+
+
+def test_what_is_drawn_and_the_front_are_worth_building_spread_over_it() -> None:
+    looks = [replace(made(m, 9, m / 10), built=False) for m in range(10, 20)]
+    beaten = replace(made(15.5, 9, 1.0), built=False)
+    drawn = dict(beaten.stock)
+    assert worth_building([*looks, beaten], drawn, 4) == [drawn, {"main": "10"}, {"main": "14"}, {"main": "19"}]
+    assert worth_building([made(10, 9, 0.1)], {"main": "10"}, 4) == [], "it has been built"
+
+
+def test_of_many_combinations_few_are_built_and_the_others_say_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(tubes, "MOST_BUILT", 2)
+    table = tmp_path / "all.csv"
+    arguments = ["tubes", str(EXAMPLES / "handcart.yaml"), "-w", str(EXAMPLES / "ridge-workshop.yaml"), "--jobs", "1"]
+    result = CliRunner().invoke(app, [*arguments, "--role", "light", "--all", "--into", str(table)])
+    assert result.exit_code == 0, result.output
+    rows = list(csv.DictReader(io.StringIO(table.read_text())))
+    built = {row["light"]: row["built"] for row in rows}
+    assert built["tube 21.3x2"] == "yes", "as drawn"
+    assert list(built.values()).count("yes") <= 2 < len(rows)
+    assert "first look only" in result.output
+    unbuilt = next(label for label, word in built.items() if word == "no")
+    assert unbuilt not in result.output, "what is not built is not offered"
 
 
 @pytest.mark.parametrize(

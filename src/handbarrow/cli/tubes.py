@@ -7,7 +7,7 @@ import io
 import json
 import math
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -23,7 +23,10 @@ if TYPE_CHECKING:
     from handbarrow.job.tube_choices import Tried
     from handbarrow.workshop.values import Workshop
 
-__all__ = ["Asked", "answer"]
+__all__ = ["MOST_BUILT", "Asked", "answer", "find"]
+
+MOST_BUILT = 12
+"""So many combinations are built in full at most; of more, a first look tells which ones."""
 
 Roles = Mapping[str, str]
 
@@ -61,12 +64,8 @@ def answer(design: Path, workshop: Path, asked: Asked, *, as_json: bool) -> int:
     roles = _roles(job.design, asked.roles, choosable_roles(job.design, job.workshop))
     drawn = as_drawn(job.design, roles)
     wanted = _combinations(job.design, job.workshop, roles, asked)
-    found: list[Tried] = []
     with show.progress(quiet=as_json) as step:
-        step(said("trying tubes"), 0, len(wanted))
-        for portion in try_all(files, wanted, asked.jobs, asked.cluster):
-            found += portion
-            step(said("trying tubes"), len(found), len(wanted))
+        found = find(files, wanted, drawn, asked, step)
     for path in asked.into:
         loading.write_whole(path, _file(path, found, drawn, job.workshop.currency).encode())
     if as_json:
@@ -75,6 +74,43 @@ def answer(design: Path, workshop: Path, asked: Asked, *, as_json: bool) -> int:
     else:
         _print(found, drawn, job.workshop)
     return 0
+
+
+def find(
+    files: Files, wanted: Sequence[Roles], drawn: Roles, asked: Asked, step: Callable[[str, int, int], object]
+) -> list[Tried]:
+    """Build a few combinations; of many, take a first look at all and build what is worth it.
+
+    Args:
+        files: The two files.
+        wanted: The combinations.
+        drawn: What is drawn.
+        asked: How many processes, which cluster.
+        step: Is told how far it is.
+    """
+    from handbarrow.job.tube_choices import worth_building
+
+    many = asked.whole and len(wanted) > MOST_BUILT
+    found = _done(try_all(files, wanted, asked.jobs, asked.cluster, first_look=many), len(wanted), step)
+    built = 0
+    while many and built < MOST_BUILT:  # what turns out worse in full may bring others to the front
+        worth = worth_building(found, drawn, MOST_BUILT - built)
+        if not worth:
+            break
+        anew = _done(try_all(files, worth, asked.jobs, asked.cluster), len(worth), step)
+        known = {tuple(one.stock.items()): one for one in anew}
+        found = [known.get(tuple(one.stock.items()), one) for one in found]
+        built += len(worth)
+    return found
+
+
+def _done(portions: Iterable[list[Tried]], count: int, step: Callable[[str, int, int], object]) -> list[Tried]:
+    out: list[Tried] = []
+    step(said("trying tubes"), 0, count)
+    for portion in portions:
+        out += portion
+        step(said("trying tubes"), len(out), count)
+    return out
 
 
 def _roles(design: Design, asked: Sequence[str], known: Sequence[str]) -> tuple[str, ...]:
@@ -111,9 +147,10 @@ def _combinations(design: Design, workshop: Workshop, roles: Sequence[str], aske
 def _print(found: Sequence[Tried], drawn: Roles, workshop: Workshop) -> None:
     from handbarrow.job.tube_choices import front
 
-    worth = front(found)
-    own = next((one for one in found if one.stock == drawn), None)
-    rows = [one for one in found if one is own or one in worth or len(found) <= 2 * len(drawn) + 1]
+    built = [one for one in found if one.built]
+    worth = front(built)
+    short = len(built) < len(found) or len(found) <= 2 * len(drawn) + 1
+    rows = [one for one in built if short or one.stock == drawn or one in worth]
     lines = [(say("mass"), say("price"), say("margin"), say("decides"), say("stock"))]
     lines += [_row(one, drawn, workshop, one in worth) for one in rows]
     wide = [max(len(line[k]) for line in lines) for k in range(4)]
@@ -124,6 +161,14 @@ def _print(found: Sequence[Tried], drawn: Roles, workshop: Workshop) -> None:
     bad = sum(not one.can_be_made for one in found)
     sys.stdout.write(say("Tried: {count}; cannot be made: {bad}. * no other is lighter, cheaper and holds better.",
                          count=len(found), bad=bad) + "\n")  # fmt: skip
+    if looks := len(found) - len(built):
+        sys.stdout.write(
+            say(
+                "Built and shown: {built}. The other {looks} had a first look only, axes as drawn: room for bends "
+                "and cuts are not checked. --into FILE.csv keeps them.",
+                built=len(built), looks=looks,
+            ) + "\n"
+        )  # fmt: skip
     sys.stdout.write(
         say(
             "Mass of one unit, price of its bars by the metre, least margin of stress in the load cases: below 0 it "
@@ -153,8 +198,9 @@ def _file(path: Path, found: Sequence[Tried], drawn: Roles, currency: str) -> st
         return svg(choice_chart(found, drawn, currency), texts=True)
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow([*drawn, "mass_kg", "price", "margin", "part", "case", "faults"])
+    writer.writerow([*drawn, "mass_kg", "price", "margin", "part", "case", "faults", "built"])
     for one in found:
         numbers = ["" if v is None else f"{v:.4f}" for v in (one.mass_kg, one.price, one.margin)]
-        writer.writerow([*(one.stock[role] for role in drawn), *numbers, one.part, one.case, " ".join(one.faults)])
+        told = (one.part, one.case, " ".join(one.faults), "yes" if one.built else "no")
+        writer.writerow([*(one.stock[role] for role in drawn), *numbers, *told])
     return out.getvalue()

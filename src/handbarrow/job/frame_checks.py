@@ -41,7 +41,7 @@ from handbarrow.laws.frame.vibration import natural_frequencies
 from handbarrow.laws.geometry.path import Vec3, vec3
 from handbarrow.workshop.values import Workshop
 
-__all__ = ["Setting", "Solved", "settings", "solved", "strength"]
+__all__ = ["Asked", "Setting", "Solved", "asked_in", "settings", "solved", "strength"]
 
 Floats = NDArray[np.float64]
 
@@ -214,6 +214,12 @@ def _cargos(job: Subject, way: Setting) -> tuple[list[Cargo], list[Finding]]:
         else:
             cargos.append(cargo)
     return cargos, findings
+
+
+def asked_in(job: Job | Subject, way: Setting) -> list[Asked]:
+    """Return what is asked of a way of standing: every kind of case with every load that lies on something there."""
+    cargos, _ = _cargos(Subject(job.product, job.workshop, job.parts), way)
+    return _asked(way, cargos)
 
 
 def _asked(way: Setting, cargos: Sequence[Cargo]) -> list[Asked]:

@@ -13,12 +13,26 @@ from handbarrow.laws.frame.solve import Solution
 from handbarrow.laws.frame.stress import equivalent_along
 from handbarrow.laws.frame.values import Member
 from handbarrow.laws.geometry.path import Vec3, closest, vec3
+from handbarrow.laws.geometry.section import Section
 from handbarrow.laws.materials.steel import least_yield
+from handbarrow.workshop.values import StockItem
 
-__all__ = ["STATIONS", "Stresses"]
+__all__ = ["STATIONS", "Stresses", "allowed_in", "yield_of_stock"]
 
 STATIONS = (0.0, 0.25, 0.5, 0.75, 1.0)
 """Where along each member stresses are looked at."""
+
+
+def yield_of_stock(item: StockItem | None) -> float | None:
+    """Return the yield strength that the shop reckons with, else the least of its steel [MPa]; None: not known."""
+    grade = least_yield(item.steel) if item is not None else None
+    given = item.yield_mpa if item is not None else None
+    return given if given is not None else grade.yield_mpa if grade is not None else None
+
+
+def allowed_in(limit: float, section: Section | None, *, bent: bool) -> float:
+    """Return what is left of a yield strength for loads: cold bends keep a part of it [MPa]."""
+    return limit * left_after_bending(section) if bent and section is not None else limit
 
 
 class Stresses:
@@ -36,9 +50,7 @@ class Stresses:
             shape = self.job.design.part(part).shape
             role = self.job.design.stock[shape.stock] if isinstance(shape, Run) else None
             item = self.job.workshop.stock.get(role.label) if role is not None else None
-            grade = least_yield(item.steel) if item is not None else None
-            given = item.yield_mpa if item is not None else None
-            self._yields[part] = given if given is not None else grade.yield_mpa if grade is not None else None
+            self._yields[part] = yield_of_stock(item)
         return self._yields[part]
 
     def add(self, found: FrameOfProduct, solution: Solution) -> None:
@@ -67,9 +79,7 @@ class Stresses:
 
     def _allowed(self, part: str, member: Member) -> float | None:
         limit = self.yield_of(part)
-        if limit is None or member.arc is None or member.section.shape is None:
-            return limit
-        return limit * left_after_bending(member.section.shape)
+        return None if limit is None else allowed_in(limit, member.section.shape, bent=member.arc is not None)
 
     def _at(self, found: FrameOfProduct, solution: Solution, c: int, m: int, k: int, stress: float) -> Worst:
         member = solution.model.frame.members[m]

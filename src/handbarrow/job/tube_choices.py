@@ -19,7 +19,19 @@ from handbarrow.laws.geometry.section_properties import mass_per_mm
 from handbarrow.laws.materials.stock import Stock, parse_stock
 from handbarrow.workshop.values import StockItem, Workshop
 
-__all__ = ["Choosable", "Tried", "as_drawn", "choices", "choosable_roles", "front", "on_sale", "steps", "tried"]
+__all__ = [
+    "Choosable",
+    "Tried",
+    "as_drawn",
+    "choices",
+    "choosable_roles",
+    "front",
+    "on_sale",
+    "price_by_length",
+    "steps",
+    "tried",
+    "worth_building",
+]
 
 Roles = Mapping[str, str]
 """Label of the stock of each role."""
@@ -45,6 +57,7 @@ class Tried:
         part: The part that decides.
         case: The load case that decides.
         faults: Codes of the findings that keep it from being made.
+        built: Whether all was worked out; else a first look: axes as drawn.
     """
 
     stock: Roles
@@ -54,6 +67,7 @@ class Tried:
     part: str = ""
     case: str = ""
     faults: tuple[str, ...] = ()
+    built: bool = True
 
     @property
     def can_be_made(self) -> bool:
@@ -149,14 +163,17 @@ def _price(job: Job) -> float | None:
     for part in job.parts:
         if part.section is not None and part.cut_length is not None:
             item = job.workshop.stock.get(part.stock)
-            rate = None if item is None else _by_length(item)
+            rate = price_by_length(item)
             if rate is None:
                 return None
             out.append(rate * part.cut_length * part.quantity)
     return math.fsum(out)
 
 
-def _by_length(item: StockItem) -> float | None:
+def price_by_length(item: StockItem | None) -> float | None:
+    """Return the best price on sale of 1 mm of a stock; None: not known."""
+    if item is None:
+        return None
     rates = [one.price / one.length for one in item.lengths if one.price is not None and one.length > 0]
     return min(rates, default=None)
 
@@ -168,8 +185,27 @@ def front(found: Iterable[Tried]) -> tuple[Tried, ...]:
     Those that cannot be made or were not checked are no candidates.
     """
     known = [one for one in found if one.can_be_made and one.margin is not None and one.mass_kg is not None]
-    best = [one for one in known if not any(_beats(other, one) for other in known)]
+    best: list[Tried] = []
+    for one in sorted(known, key=_measures):  # what beats it comes before it
+        if not any(_beats(other, one) for other in best):
+            best.append(one)
     return tuple(sorted(best, key=lambda one: (one.mass_kg, one.price or 0.0, -(one.margin or 0.0))))
+
+
+def worth_building(found: Sequence[Tried], drawn: Roles, most: int) -> list[Roles]:
+    """Return what to build after a first look: what is drawn, then the front, spread evenly over it where it is long.
+
+    Args:
+        found: First looks, and what has been built already.
+        drawn: Stock of each role as drawn.
+        most: At most so many.
+    """
+    own = [one.stock for one in found if one.stock == drawn and not one.built]
+    best = [one.stock for one in front(found) if not one.built and one.stock != drawn]
+    room = max(most - len(own), 0)
+    if len(best) > room:
+        best = [best[round(k * (len(best) - 1) / max(room - 1, 1))] for k in range(room)]
+    return (own + best)[:most]
 
 
 def _beats(one: Tried, other: Tried) -> bool:
