@@ -22,7 +22,7 @@ TURN = r"(up|–|\S+°(?: (?:clockwise|anticlockwise))?)"
 TAPE = r"(?: [\d /]+?)?"
 ROW = re.compile(
     rf"(?<![\d.])(\d+) (\d+) (start|far end) {NUM}{TAPE} (?:{NUM}{TAPE},? (tube end|bent leg)|– to the mark) "
-    rf"(\D\S*(?: \S+)??) uses {NUM} {TURN} {TURN} {NUM}° {NUM}° radius {NUM}"
+    rf"(\D\S*(?: \S+)??) uses {NUM} {TURN} {TURN} {NUM}° {NUM}° (?:R|radius) {NUM}"
 )
 SLIP = math.radians(0.05)
 """Half of what angles are rounded to [rad]."""

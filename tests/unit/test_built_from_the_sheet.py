@@ -112,13 +112,13 @@ def test_a_tube_bent_from_its_printed_card_is_the_designed_one(of: tuple[str, st
 @pytest.mark.parametrize(
     ("printed", "instead", "wrong"),
     [
-        ("607.1 607.1", "608.1 607.1", "leg 1"),
-        ("uses 102 180°", "uses 101 180°", "leg 2"),
-        ("start 14 past", "start 15 past", "leg 1"),
-        ("90° anticlockwise 31.1°", "90° clockwise 31.1°", "plane 3"),
-        ("Cut length 1930.6", "Cut length 1931.6", "leg 5"),
-        ("71.7° 70.0° radius 84.0", "71.7° 70.2° radius 84.0", "angle 1"),
-        ("70.0° radius 84.0", "70.0° radius 86.0", "leg 1"),
+        ("647.5 647.5", "648.5 647.5", "leg 1"),
+        ("uses 130.8 180°", "uses 129.8 180°", "leg 2"),
+        ("start 17 past", "start 18 past", "leg 1"),
+        ("90° anticlockwise 31.2°", "90° clockwise 31.2°", "plane 3"),
+        ("Cut length 1994.6", "Cut length 1995.6", "leg 5"),
+        ("up 71.9° 70.0°", "up 71.9° 70.2°", "angle 1"),
+        (" 107.8 ", " 109.8 ", "leg 1"),
     ],
 )
 def test_one_number_printed_wrong_makes_another_tube(printed: str, instead: str, wrong: str) -> None:
