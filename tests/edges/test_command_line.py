@@ -141,7 +141,7 @@ def test_the_whole_folder_is_written_and_the_summary_says_what_to_do_next(tmp_pa
         assert name in done.stdout
     assert list(into.rglob("*.dxf"))
     assert "Next:" in done.stdout
-    assert "Not checked: strength" in done.stdout
+    assert "what was not checked" in done.stdout
     assert json.loads((into / "job.json").read_text())["units"] == 4
     assert [p.name for p in tmp_path.iterdir()] == ["out"], "no temporary folder is left beside it"
     again = run("sheets", CART, "--workshop", SHOP, "--units", "4", "--into", into, "--date", "2026-05-31", "--json")

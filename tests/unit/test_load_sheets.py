@@ -13,6 +13,7 @@ from examples_checked import checked, example_job
 from handbarrow.drawings.loads import used_view
 from handbarrow.drawings.model import FINE, HEAVY
 from handbarrow.language import speaking
+from handbarrow.sheets.cover import cover
 from handbarrow.sheets.jobdata import job_document, job_schema, job_text
 from handbarrow.sheets.loads import load_pages
 
@@ -38,6 +39,24 @@ def test_every_check_stands_on_the_sheet_once_with_its_verdict(name: str) -> Non
     assert verdicts == sorted(verdicts, key=["fails", "doubtful", "holds"].index), "what fails comes first"
 
 
+def test_each_limit_says_whether_it_is_the_most_or_the_least() -> None:
+    limits = {cells[0]["plain"]: cells[2] for cells in rows("handcart", 1)}
+    assert limits["lowest frequency, loaded"] == "at least 3 Hz"
+    assert limits["deepest sag, standing loaded"].startswith("at most ")
+    assert limits["speed at which it tips in the tightest turn"] == "at least 4 km/h"
+
+
+def test_the_cover_counts_the_checks_and_names_only_what_was_not_reckoned() -> None:
+    found, _ = checked("handcart")
+    page = cover(example_job("handcart"), "2026-05-31")
+    fails, doubtful = (sum(c.verdict == v for c in found.checks) for v in ("fails", "doubtful"))
+    assert dict(page["facts"])["Checks"].startswith(f"{fails} fail, {doubtful} doubtful, ")
+    assert "strength of tubes" not in page["not_checked"]
+    for left_out in ("hitch and its lock", "corrosion", "plates", "walls of tubes at other joints"):
+        assert left_out in page["not_checked"]
+    assert "not proven" in page["not_checked_lead"]
+
+
 def test_the_caution_and_the_doubt_about_the_factors_stand_on_the_sheet() -> None:
     first = load_pages(example_job("hut-trailer"), ROOM)[0]
     said = " ".join(first["remarks"])
@@ -48,7 +67,7 @@ def test_the_proof_load_is_half_as_much_again_as_the_heaviest_load() -> None:
     proof = {cells[0]: cells[1] for cells in rows("hut-trailer", "Proof load")}
     assert proof["How heavy"].startswith("142.5 kg")  # 1.5 x 95 kg, the large guest
     assert "cot hoop" in proof["Where it lies"]
-    assert "nobody under it" in proof["Carried by hand"]
+    assert "nobody under it" in proof["Its grips"]
 
 
 def test_what_comes_near_what_stands_on_the_sheet_nearest_first() -> None:

@@ -138,7 +138,8 @@ def data(
     default="",
     metavar="NAME",
     help=said(
-        "Only the sheets of: lists, saw, bender, mitre, drill, weld, assembly, jigs, buying, inspection or templates."
+        "Only the sheets of: lists, saw, shears, folder, bender, mitre, drill, weld, assembly, jigs, buying, "
+        "inspection, sewing or templates."
     ),
 )
 @click.option("--assembly", default="", metavar="NAME", help=said("Only the sheets of this assembly."))

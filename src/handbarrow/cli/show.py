@@ -78,10 +78,11 @@ def checks(job: Job) -> None:
     for check in sorted(shown, key=lambda c: c.margin or 0.0):
         value, limit = f"{check.value or 0:.3g} {check.unit}", f"{check.limit or 0:.3g} {check.unit}"
         line = say(
-            "  {verdict}: {title}: {value}, limit {limit} ({case})", verdict=VERDICTS[check.verdict],
-            title=spoken(check.title), value=value, limit=limit, case=titles.get(check.case, check.case),
+            "  {verdict}: {title}: {value}, limit {limit}", verdict=VERDICTS[check.verdict],
+            title=spoken(check.title), value=value, limit=limit,
         )  # fmt: skip
-        sys.stdout.write(line + "\n")
+        case = titles.get(check.case, check.case)
+        sys.stdout.write(f"{line} ({case})\n" if case else f"{line}\n")
     names = ", ".join(spoken(c.title) for c in made.checks if c.verdict == "not checked" and not c.parts)
     sys.stdout.write(say("Not checked: {names}.", names=names) + "\n")
     ends = say("Checks support a licensed engineer and local codes, never replace them; load-test each unit.")

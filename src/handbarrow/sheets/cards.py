@@ -161,7 +161,7 @@ def _bend_cells(row: BendRow, shown: Shown) -> list[Cell]:
         strong("–") if row.order == 1 else _turned(row.bender_turn_rad),
         _turned(row.crown_rad, WORDS["crown_up"]),
         strong(f"{fixed(math.degrees(row.set_angle_rad))}°"),
-        {"plain": f"{fixed(math.degrees(row.angle_rad))}°", "sub": f"{WORDS['radius']} {shown.column(row.radius)}"},
+        {"plain": f"{fixed(math.degrees(row.angle_rad))}°", "sub": f"R {shown.column(row.radius)}"},
         ticks(),
     ]
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 
 from handbarrow.design.contacts import not_checked
 from handbarrow.drawings.widths import broken, text_width
 from handbarrow.findings import Severity
+from handbarrow.job.checks import checked
+from handbarrow.job.frame_values import Strength
 from handbarrow.job.values import Job
 from handbarrow.language import spoken
 from handbarrow.laws.units.shown import short_text
@@ -19,6 +22,11 @@ __all__ = ["cover", "cover_height"]
 
 MOST_RESULTS = 12
 """Named results on the cover; all are in the job data."""
+COVERED: Mapping[str, tuple[str, ...]] = {
+    "tubes": ("stress-",), "welds": ("welds-",), "fatigue": ("fatigue-",), "wheels": ("tyre-load-", "ride-wheel-"),
+    "balance": ("tipping-",), "brakes": ("braking-",),
+}  # fmt: skip
+"""What the cover calls not checked, and the checks that take it off the list: how their names begin."""
 MOST_NAMED = 6
 """Parts named in one sentence."""
 ACROSS, SIGN, EM, LINE = 184.0, 8.5, 3.53, 4.5
@@ -27,7 +35,8 @@ ACROSS, SIGN, EM, LINE = 184.0, 8.5, 3.53, 4.5
 
 def cover(job: Job, date: str) -> Block:
     """Return the cover without its view."""
-    shown = job.workshop.shown
+    shown, (found, _) = job.workshop.shown, checked(job)
+    made = any(one.id.startswith(COVERED["tubes"]) and one.verdict != "not checked" for one in found.checks)
     return {
         "name": soft(job.design.name),
         "subtitle": WORDS["cover_about"].format(units=batch(job), shop=job.workshop.name),
@@ -40,13 +49,35 @@ def cover(job: Job, date: str) -> Block:
             (WORDS["mass_one"], _mass_words(job)),
             (WORDS["price_batch"], _price_words(job)),
             (WORDS["warnings"], _warning_words(job)),
+            *_check_facts(found),
         ],
         "results": _results(job),
         "print": WORDS["units_read"].format(length=spoken(shown.length_name), mass=shown.mass_unit),
         "cautions": [(CAUTION_SIGNS[key], CAUTION_NAMES[key], said) for key, said in CAUTIONS.items()],
-        "not_checked_lead": WORDS["not_checked_lead"],
-        "not_checked": ", ".join([*NOT_CHECKED.values(), *_contacts(job)]) + ".",
+        "not_checked_lead": WORDS["not_proven_lead" if made else "not_checked_lead"],
+        "not_checked": ", ".join([*_left_out(found), *_contacts(job)]) + ".",
     }
+
+
+def _check_facts(found: Strength) -> list[tuple[str, str]]:
+    """How many checks fail, are doubtful, hold; nothing where none was made."""
+    count = Counter(check.verdict for check in found.checks)
+    if not count["fails"] + count["doubtful"] + count["holds"]:
+        return []
+    words = WORDS["checks_made"].format(fails=count["fails"], doubtful=count["doubtful"], holds=count["holds"])
+    return [(WORDS["checks_fact"], words)]
+
+
+def _left_out(found: Strength) -> list[str]:
+    """What no check of this job covers, and the checks that could not be made."""
+    made = [check.id for check in found.checks if check.verdict != "not checked"]
+    taken = {key for key, begins in COVERED.items() if any(name.startswith(begins) for name in made)}
+    if "brakes" not in taken:
+        taken.add("heat")  # said by the line on brakes
+    out = [words for key, words in NOT_CHECKED.items() if key not in taken]
+    if "tubes" not in taken:
+        return out
+    return [*out, *(spoken(check.title) for check in found.checks if check.verdict == "not checked")]
 
 
 def _results(job: Job) -> list[tuple[str, str]]:

@@ -96,7 +96,7 @@ def _welds(job: Job) -> Block:
 
 def _sizes(job: Job) -> Block:
     columns = [
-        (RELEASE["size"], 4, "l"),
+        (RELEASE["size"], 5.4, "l"),
         (RELEASE["wanted"], 1, "r"),
         (RELEASE["least"], 1, "r"),
         (RELEASE["most"], 1, "r"),
@@ -119,10 +119,10 @@ def _size_cells(job: Job, size: FinalSize) -> list[Cell]:
 
 def _fitted(job: Job) -> Block:
     columns = [
-        (RELEASE["item"], 2.2, "l"),
+        (RELEASE["item"], 1.9, "l"),
         (RELEASE["count"], 0, "c"),
-        (RELEASE["where"], 1.7, "l"),
-        (RELEASE["look"], 2.6, "l"),
+        (RELEASE["where"], 2.3, "l"),
+        (RELEASE["look"], 2.5, "l"),
         (RELEASE["good"], 0, "c"),
     ]
     rows: list[list[Cell]] = [

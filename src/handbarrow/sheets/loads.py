@@ -24,6 +24,8 @@ ORDER = ("fails", "doubtful", "holds")
 FRAME_ROOM = 5.0
 """Of a picture in a table [mm]."""
 VIEW_SHARE = 0.42
+MOST_YEARS = 100
+"""Longer lives are told as more than this: sums of damage say no more."""
 MOST_HELD = 2
 """More hands than this are told as one number."""
 
@@ -102,10 +104,20 @@ def _check(job: Job, check: Check, worst: Worst | None, titles: dict[str, str]) 
     return [
         {"plain": spoken(check.title), "sub": soft(below)},
         check_number(job, check.value, check.unit),
-        check_number(job, check.limit, check.unit),
+        _limit(job, check),
         used,
         strong(VERDICT[check.verdict]),
     ]
+
+
+def _limit(job: Job, check: Check) -> str:
+    """The limit, with whether it is the most or the least that is allowed, where value and margin tell it."""
+    limit = check_number(job, check.limit, check.unit)
+    good = check.margin if check.margin is not None else {"holds": 1.0, "fails": -1.0}.get(check.verdict, 0.0)
+    over = (check.value or 0.0) - (check.limit or 0.0)
+    if not limit or good * over == 0.0:
+        return limit
+    return CHECKS["at_least" if good * over > 0.0 else "at_most"].format(limit=limit)
 
 
 def check_number(job: Job, value: float | None, unit: str) -> str:
@@ -114,6 +126,8 @@ def check_number(job: Job, value: float | None, unit: str) -> str:
         return ""
     if unit == "mm":
         return job.workshop.shown.length(value, with_unit=True)
+    if unit == "years" and value > MOST_YEARS:
+        return f"{MOST_YEARS}+ {unit}"
     return f"{short_text(float(f'{value:.3g}'))} {unit}"
 
 

@@ -51,6 +51,9 @@ WORDS = Words(
         "cautions": "Before you start",
         "contacts": "that bought parts touch what they are fixed to ({parts})",
         "and_more": " and {count} more",
+        "checks_fact": "Checks",
+        "checks_made": "{fails} fail, {doubtful} doubtful, {holds} hold",
+        "not_proven_lead": "What was reckoned is not proven: only the load test tries it. Not checked:",
         "not_checked_lead": "Nothing here says that it holds. Not checked:",
         # parts list
         "parts": "Parts",
@@ -110,7 +113,6 @@ WORDS = Words(
         "turn": "Turn first",
         "set_angle": "Set angle",
         "angle": "Finished",
-        "radius": "radius",
         "stop_none": "to the mark",
         "guess": (
             "Die {die}: no test bends yet. The set angles are a first guess (finished = {a} × set - {b}°). "
@@ -326,6 +328,7 @@ NOT_CHECKED = Words(
         "wheels": "wheels and axles",
         "balance": "balance and tipping",
         "brakes": "brakes and downhill runs",
+        "heat": "heat of brakes on long slopes",
         "hitch": "hitch and its lock",
         "road": "lights and road law",
         "corrosion": "corrosion",

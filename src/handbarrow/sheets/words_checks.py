@@ -15,7 +15,9 @@ CHECKS = Words(
     "checks",
     {
         "title": "Loads and checks",
-        "lead": "What the tubes bear in the load cases of the next sheet, as far as it was reckoned.",
+        "lead": "What was reckoned, the worst first; loads and rules stand on the sheet “Load cases”.",
+        "at_most": "at most {limit}",
+        "at_least": "at least {limit}",
         "caution": (
             "These checks support a licensed engineer and local codes, never replace them. Nobody rides in a unit before "
             "it has passed its load test."
@@ -63,7 +65,7 @@ PROOF = Words(
         "allowed": "What is allowed",
         "allowed_says": "Under load about {sag} deeper on stiff tyres; afterwards back to within {back}; no crack, no dent, nothing bent",
         "allowed_plain": "Afterwards every height back to within {back}; no crack, no dent, nothing bent",
-        "lift": "Carried by hand",
-        "lift_says": "Lift {mass} {by} by hand 100 mm off the floor, hold it one minute; nobody under it",
+        "lift": "Its grips",
+        "lift_says": "Held at the grips as for “{by}”: lift it with {mass} 100 mm by a hoist or jacks, not by hand; one minute, nobody under it",
     },
 )

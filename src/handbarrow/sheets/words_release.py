@@ -52,8 +52,8 @@ RELEASE = Words(
         "title": "Final inspection",
         "lead": "One copy for each unit ({units}). A box that is not ticked: the unit stays in the shop.",
         "caution": (
-            "Looked at and measured is not proven strong: strength of tubes and welds was not computed and is not checked "
-            "here."
+            "Looked at and measured is not proven strong: what was reckoned of tubes and welds stands on other sheets, "
+            "and only the load test tries it."
         ),
         "serial": "Serial number",
         "date": "Date",
