@@ -12,7 +12,8 @@ BED = """\
   bed:
     stock: canvas
     panel: {length: 1700, width: 460}
-    edges: {all: {double hem: 40, turned under: 15}, rows: 2}
+    named end: head
+    edges: {all: {double hem: 40, turned under: 15}, foot: {double hem: 40, turned under: 15}, rows: 2}
     sewn on:
       - {pocket: [200, 150], at: [60, 60]}
       - {eyelet: 12, at: [30, 30]}
@@ -38,6 +39,7 @@ STRAPS = """\
   tie:
     stock: line
     strap: 600
+    sewn rows: 2
     count: 4
     start: {knots: 1}
     on: rail

@@ -69,9 +69,9 @@ def rows_of(job: Job) -> list[list[Block]]:
 def test_each_bend_has_a_picture_its_set_angle_and_a_box_for_every_piece() -> None:
     job = job_of("hut-trailer.yaml")
     rows = rows_of(job)
-    assert len(rows) == sum(len(p.card.rows) for p in job.parts if p.card)
+    assert len(rows) == sum(len(p.card.rows) for p in job.parts if p.card and p.pull is None)
     boxes = sum(row[2]["count"] for row in rows)
-    assert boxes == sum(p.quantity * job.units * len(p.card.rows) for p in job.parts if p.card)
+    assert boxes == sum(p.quantity * job.units * len(p.card.rows) for p in job.parts if p.card and p.pull is None)
     for view, what, _ in rows:
         assert view["view"]["svg"].startswith("<svg") and "in the bender before bend" in view["view"]["alt"]
         assert what["facts"][0][1].endswith("°")
@@ -116,7 +116,7 @@ def test_station_sheets_say_every_stop_and_set_angle_and_run_off_no_sheet(paper:
     for stop in job.stops:
         assert f"set to {shop.shown.length(stop.value, with_unit=True)}" in found
     for part in job.parts:
-        for row in part.card.rows if part.card else ():
+        for row in part.card.rows if part.card and part.pull is None else ():
             assert f"{fixed(math.degrees(row.set_angle_rad))}°" in found
 
 

@@ -20,7 +20,7 @@ SEWING = Words(
             "Solid: cut. Long dashes: fold. Short dashes: stitch. All numbers count from the cut edge at the end that is "
             "marked and from the left edge. Which end is which is written on the cloth, as the places are not the same."
         ),
-        "shaped": "Shaped: cut it from the drawing at true size (folder cloth), or set it out by the numbers.",
+        "shaped": "Shaped: cut it by the drawing in the folder cloth, or set it out by the numbers.",
         "finished": "Finished",
         "cut": "Cut",
         "edges": "Edges",
