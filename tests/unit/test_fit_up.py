@@ -188,9 +188,9 @@ def test_a_bolted_stay_and_an_axle_in_its_holes_are_not_welded() -> None:
 
 def test_sleeves_are_slid_on_before_the_tube_is_closed_in() -> None:
     cot = next(w for w in fit_up(example("hut-trailer")) if w.assembly == "cot")
-    step = next(step for step in cot.steps if step.part == "cot-tie")
+    step = next(step for step in cot.steps if step.part == "back-tie")
     assert [outer.part for outer, _ in step.threaded] == ["hinge-sleeve", "hinge-sleeve"]
-    assert {inner for _, inner in step.threaded} == {Target(part="cot-tie", copy=2)}
+    assert {inner for _, inner in step.threaded} == {Target(part="back-tie", copy=1)}
 
 
 def test_a_tube_under_both_legs_of_a_hoop_is_joined_to_both() -> None:

@@ -71,15 +71,16 @@ def test_a_pair_of_mirrored_joints_is_said_once() -> None:
 
 def test_the_sheet_says_where_a_post_stands_in_plain_words() -> None:
     # closed form: the post at x = 700 stands 200 before the corner at 900 whose outside lies 13.45 further: 213.45
+    # numbers counted in the design file: the bearer post is its 9th part, the hinge sleeve its 24th
     text = text_of("hut-trailer", "weld")
     for words in (
-        "bearer post × 4 (No. 8)",
+        "bearer post × 4 (No. 9)",
         "from the outside of its front bend near side 202.8 middle 213.5",
         "square on · 3 tacks · × 2",
         "fillet, all",
         "Strength-checked only where",
         "grind the zinc off",
-        "First slide hinge sleeve × 2 (No. 22) on the front cot tie",
+        "First slide hinge sleeve × 2 (No. 24) on the back tie",
         "diagonals A–D and B–C: both the same",
     ):
         assert words in text, words
