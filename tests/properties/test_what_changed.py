@@ -178,6 +178,27 @@ def test_every_kind_of_number_that_a_part_has_is_edited_above() -> None:
     assert set(EDITS) | {"number", "name", "quantity", "hands", "stock", "stops", "order", "place"} == set(KINDS)
 
 
+@pytest.mark.parametrize(
+    ("key", "path", "kind"),
+    [
+        ("panel", ("cut", 0), "outline"),
+        ("panel", ("stations", 0, "at"), "outline"),
+        ("strap", ("pieces", 0, "cut"), "outline"),
+        ("fastener", ("length",), "stock"),
+        ("pull", ("saw_length",), "marks"),
+    ],
+)
+def test_a_changed_number_of_cloth_webbing_or_a_bolt_is_a_change_of_that_part(
+    key: str, path: tuple[Any, ...], kind: str
+) -> None:
+    old = document("hut-trailer")
+    new = copy.deepcopy(old)
+    part = next(part for part in new["parts"] if key in part)
+    inner(part, (key, *path[:-1]))[path[-1]] += 3.0
+    ((changed, changes),) = compare(old, new).parts.items()
+    assert (changed, [change.kind for change in changes]) == (part["id"], [kind])
+
+
 @given(st.sampled_from(["cutting", "stops", "materials", "masses", "findings"]))
 def test_what_is_the_whole_batchs_is_told_apart_from_parts(name: str) -> None:
     old = document("hut-trailer")

@@ -157,6 +157,11 @@ def _holes(part: Json) -> Values:
     return {f"hole {number}": hole for number, hole in enumerate(part.get("holes", ()), start=1)}
 
 
+def _cut_out(part: Json) -> Values:
+    """A blank of plate or sheet, a panel of cloth, lengths of webbing or cord: a part has one of them."""
+    return _plain("blank")(part) or _plain("panel")(part) or _plain("strap")(part)
+
+
 def _checks(part: Json) -> Values:
     keys = ("title", "kind", "value", "minus", "plus", "measured")
     return {size["id"]: [size[key] for key in keys] for size in part.get("check_sizes", ())}
@@ -167,9 +172,9 @@ KINDS: Mapping[str, Callable[[Json], Values]] = {
     "name": _plain("name", "assembly", "note", "standard"),
     "quantity": _plain("pieces"),
     "hands": _plain("pieces mirrored"),
-    "stock": _plain("kind", "stock", "steel", "section"),
+    "stock": _plain("kind", "stock", "steel", "section", "fastener"),
     "cut length": _plain("cut_length"),
-    "marks": _bends("mark"),
+    "marks": lambda part: _bends("mark")(part) | _plain("pull")(part),
     "stops": _bends("stop", "stop_touches"),
     "order": _bends("order", "feed"),
     "angles": _bends("angle"),
@@ -180,7 +185,7 @@ KINDS: Mapping[str, Callable[[Json], Values]] = {
     "seam": _plain("seam"),
     "wraps": _ends,
     "holes": _holes,
-    "outline": _plain("blank"),
+    "outline": _cut_out,
     "check sizes": _checks,
     "place": _plain("places"),
 }
