@@ -56,11 +56,11 @@ def solids(file: StepFile, tmp_path_factory: pytest.TempPathFactory) -> list[obj
 
 
 def with_body(job: Job) -> list[tuple[JobPart, int, np.ndarray]]:
-    """(part, copy, transform) of every piece that has a body."""
+    """(part, copy, transform) of every piece that has a body; cloth is no solid."""
     return [
         (job.part(p.part), p.copy, np.asarray(p.transform, float))
         for p in job.placements
-        if part_bodies(job, job.part(p.part))
+        if job.part(p.part).soft is None and part_bodies(job, job.part(p.part))
     ]
 
 
@@ -75,7 +75,12 @@ def test_there_are_as_many_sound_solids_as_pieces_and_three_to_a_wheel_or_a_bolt
     pieces = with_body(job)
     bought = [part for part, _, _ in pieces if part.kind == "bought"]
     assert {part.fastener is None for part in bought} == {True, False}
-    assert len(solids) == len(pieces) + 2 * len(bought)  # a wheel: tyre, rim, hub; a bolt: head, shank, nut
+    others = [p for p in pieces if p[0].sheet is None]
+    sheet = [skin_box(job, part, transform) for part, _, transform in pieces if part.sheet is not None]
+    assert sheet
+    flat = [s for s in solids if any(lies_in(bounds(s), box) for box in sheet)]
+    assert len(flat) > len(sheet)  # one flat piece beside the other
+    assert len(solids) - len(flat) == len(others) + 2 * len(bought)  # a wheel: tyre, rim, hub; a bolt: head, shank, nut
     assert all(BRepCheck_Analyzer(solid).IsValid() for solid in solids)
     assert all(volume(solid) > 0 for solid in solids), "a mirrored solid is not inside out"
 
@@ -90,6 +95,12 @@ def test_solids_weigh_what_the_job_says(job: Job, solids: list[object]) -> None:
         if part.kind == "bought" or part.mass_kg is None:
             continue
         box = skin_box(job, part, transform)
+        if part.sheet is not None:
+            inside = [(b, v) for b, v in found if lies_in(b, box)]
+            around = np.array([np.min([b[0] for b, _ in inside], axis=0), np.max([b[1] for b, _ in inside], axis=0)])
+            assert np.abs(around - box).max() < 0.15, f"{part.id} copy {copy}: box"
+            assert sum(v for _, v in inside) == pytest.approx(metal(part), rel=2e-3), part.id  # folds in narrow pieces
+            continue
         near = min(found, key=lambda f: float(np.abs(f[0] - box).max()))
         assert np.abs(near[0] - box).max() < 0.15, f"{part.id} copy {copy}: box"
         assert near[1] == pytest.approx(metal(part), rel=0.012 if part.start and part.start.wrap else 1e-3), part.id
@@ -116,6 +127,10 @@ def bounds(solid: object) -> np.ndarray:
     return np.array([(c.X(), c.Y(), c.Z()) for c in corner])
 
 
+def lies_in(inner: np.ndarray, outer: np.ndarray) -> bool:
+    return bool(np.all(inner[0] >= outer[0] - 0.15) and np.all(inner[1] <= outer[1] + 0.15))
+
+
 def skin_box(job: Job, part: JobPart, transform: np.ndarray) -> np.ndarray:
     points = part_bodies(job, part, 0.05)[0].skin.points @ transform[:3, :3].T + transform[:3, 3]
     return np.array([points.min(axis=0), points.max(axis=0)])
@@ -130,6 +145,12 @@ def test_pieces_and_assemblies_keep_their_names(job: Job, file: StepFile) -> Non
     assert {f"{part.id} copy {copy}" for part, copy, _ in with_body(job)} <= {name for _, name in placed}
     inside = {a.name for a in job.design.assemblies} & {name for _, name in placed}
     assert inside == {a.name for a in job.design.assemblies}
+
+
+def test_cloth_is_not_among_the_solids(job: Job, file: StepFile) -> None:
+    cloth = [part.id for part in job.parts if part.soft is not None]
+    assert cloth
+    assert not any(f"'{name}".encode() in file.content for name in cloth)
 
 
 def test_same_job_and_date_give_the_same_bytes_and_the_head_says_the_date(job: Job, file: StepFile) -> None:

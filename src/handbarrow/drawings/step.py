@@ -1,7 +1,8 @@
 """The product as a STEP file of true solids, made by the CAD kernel of the extra `step`. Lengths mm, product axes.
 
 Everything is exact here: tubes are swept, copes are cut by the very tube, bar or plate that they meet. A solid that
-does not weigh what its skin weighs is not taken: see `_weighed`.
+does not weigh what its skin weighs is not taken: see `_weighed`. A part of sheet is many solids, one flat piece beside
+the other, for one skin. Cloth is no solid: it is not in the file.
 """
 
 # mypy: disable-error-code="import-untyped,import-not-found"
@@ -17,6 +18,7 @@ import numpy as np
 
 from handbarrow.drawings.mesh import part_bodies
 from handbarrow.drawings.mesh_flat import Skin
+from handbarrow.job.soft_values import PanelWork
 from handbarrow.job.values import Job, JobPart
 
 __all__ = ["StepFile", "has_kernel", "product_step"]
@@ -56,6 +58,8 @@ def product_step(job: Job, date: str) -> StepFile:
     uncut: list[str] = []
     solids: dict[str, tuple[Any, ...]] = {}
     for part in job.parts:
+        if isinstance(part.soft, PanelWork):
+            continue
         made = _weighed(job, part)
         if made is None:
             made = step_solids.part_solids(job, part, None)
@@ -80,10 +84,13 @@ def _weighed(job: Job, part: JobPart) -> tuple[Any, ...] | None:
             made = step_solids.part_solids(job, part, spare)
         except step_solids.Failure:
             continue
-        if len(made) != len(bodies):
+        solids, skins = [step_solids.volume(s) for s in made], [skin_volume(b.skin) for b in bodies]
+        if part.sheet is not None:
+            solids, skins = [sum(solids)], [sum(skins)]
+        if len(solids) != len(skins):
             continue
-        weights = [(step_solids.volume(s), skin_volume(b.skin)) for s, b in zip(made, bodies, strict=True)]
-        if all(abs(solid / skin - 1) < SAME for solid, skin in weights) and all(map(step_solids.is_sound, made)):
+        pairs = zip(solids, skins, strict=True)
+        if all(abs(solid / skin - 1) < SAME for solid, skin in pairs) and all(map(step_solids.is_sound, made)):
             return made
     return None
 
