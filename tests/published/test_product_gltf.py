@@ -21,6 +21,7 @@ import trimesh
 
 from handbarrow.cli.loading import load_job
 from handbarrow.drawings.gltf import product_glb
+from handbarrow.job.soft_values import PanelWork, StrapWork
 from handbarrow.job.values import Job, JobPart
 from handbarrow.laws.geometry.section_properties import area
 
@@ -28,6 +29,8 @@ ROOT = Path(__file__).parents[2]
 DENSITY = 7.85e-6
 """Steel [kg/mm3], as in the job's masses."""
 CHORD = 0.02
+CLOTH = 1.0
+"""Cloth is shown so thick [mm]."""
 DESIGNS = ("hut-trailer", "handcart")
 
 
@@ -258,14 +261,29 @@ def drilled(part: JobPart) -> float:
     return out
 
 
+def shoelace(outline: tuple[tuple[float, float], ...]) -> float:
+    """Area of a plane figure [mm2], Gauss's formula."""
+    x, y = np.array(outline).T
+    return float(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2
+
+
 def test_every_mesh_is_tight_and_weighs_what_the_job_says(job: Job, glb: bytes) -> None:
     scene = scene_of(glb)
     for part in job.parts:
         if part.kind == "bought" or part.mass_kg is None:
             continue
+        if isinstance(part.soft, StrapWork):  # webbing and cord have no shape in space
+            assert part.id not in scene.geometry
+            continue
         mesh = solid(scene, part.id)
         assert mesh.is_watertight, part.id
         assert mesh.is_winding_consistent, part.id
+        if isinstance(part.soft, PanelWork):  # its mass is of cut cloth with its hems; the skin is the finished panel
+            if part.soft.twist_rad is None:
+                assert mesh.volume == pytest.approx(math.prod(part.soft.finished) * CLOTH, rel=0.001), part.id
+            else:
+                assert mesh.volume == pytest.approx(shoelace(part.soft.outline) * CLOTH, rel=0.007), part.id
+            continue
         wanted = expected_volume(part) - drilled(part)
         assert mesh.volume == pytest.approx(wanted, rel=0.007), f"{part.id}: chords of 0.02 mm take up to 0.6 %"
 
