@@ -119,10 +119,10 @@ def _size_cells(job: Job, size: FinalSize) -> list[Cell]:
 
 def _fitted(job: Job) -> Block:
     columns = [
-        (RELEASE["item"], 1.9, "l"),
+        (RELEASE["item"], 2.21, "l"),
         (RELEASE["count"], 0, "c"),
-        (RELEASE["where"], 2.3, "l"),
-        (RELEASE["look"], 2.5, "l"),
+        (RELEASE["where"], 2.17, "l"),
+        (RELEASE["look"], 2.62, "l"),
         (RELEASE["good"], 0, "c"),
     ]
     rows: list[list[Cell]] = [
