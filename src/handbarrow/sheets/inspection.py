@@ -108,7 +108,7 @@ def _sizes(job: Job) -> Block:
 
 def _size_cells(job: Job, size: FinalSize) -> list[Cell]:
     shown, limit = job.workshop.shown, job.workshop.limits.assembled
-    found, good = write(f"size-{size.id}", spoken(size.title)), mark(f"good-{size.id}", spoken(size.title))
+    found, good = write(f"size-{size.id}", spoken(size.title), 6), mark(f"good-{size.id}", spoken(size.title))
     if size.plain:
         says = {"plain": soft(size.title), "sub": RELEASE["value_sub"]}
         return [says, short_text(size.value), RELEASE["no_limit"], RELEASE["no_limit"], found, ""]
