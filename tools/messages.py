@@ -36,20 +36,17 @@ msgstr ""
 
 """
 SHEETS = ("handbarrow.sheets.", "handbarrow.drawings.")
-PRINTED = tuple(
-    f"handbarrow.job.{room}"
-    for room in (
-        "bend_checks",
-        "frame_",
-        "joint_",
-        "ride_",
-        "clearance",
-        "soft_checks",
-        "swivel",
-        "wheel_checks",
-        "consumables",
-    )
-)
+PRINTED = (
+    "handbarrow.laws.joints",
+    "handbarrow.laws.fatigue",
+    *(
+        f"handbarrow.job.{room}"
+        for room in (
+            "bend_checks", "frame_", "joint_", "ride_", "clearance", "soft_checks", "swivel", "wheel_checks",
+            "consumables",
+        )
+    ),
+)  # fmt: skip
 """Where the pure rooms make words that stand on the sheets of a station."""
 Message = tuple[str, str, str]
 """(context, English, where)."""

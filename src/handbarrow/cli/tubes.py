@@ -183,7 +183,7 @@ def _row(one: Tried, drawn: Roles, workshop: Workshop, worth: bool) -> tuple[str
     price = "" if one.price is None else f"{one.price:.2f} {workshop.currency}"
     margin = say("not checked") if one.margin is None else f"{one.margin:+.2f}"
     changed = ", ".join(f"{role}: {label}" for role, label in one.stock.items() if drawn[role] != label)
-    stock = changed or say("as drawn")
+    stock = changed or say("stock as drawn")
     if one.faults:
         return "", "", "", ", ".join(one.faults), stock
     return mass, price, margin, one.part, ("* " if worth else "") + stock

@@ -16,7 +16,7 @@ from handbarrow.sheets.clearances import clearance_section
 from handbarrow.sheets.proof import BACK, MINUTES, PROOF_FACTOR, heaviest
 from handbarrow.sheets.ride import ride_pages
 from handbarrow.sheets.shown import soft, title_of
-from handbarrow.sheets.words_checks import CHECKS, PROOF, VERDICT
+from handbarrow.sheets.words_checks import CHECKS, PROOF, UNITS, VERDICT
 
 __all__ = ["check_number", "load_pages"]
 
@@ -127,8 +127,8 @@ def check_number(job: Job, value: float | None, unit: str) -> str:
     if unit == "mm":
         return job.workshop.shown.length(value, with_unit=True)
     if unit == "years" and value > MOST_YEARS:
-        return f"{MOST_YEARS}+ {unit}"
-    return f"{short_text(float(f'{value:.3g}'))} {unit}"
+        return f"{MOST_YEARS}+ {UNITS[unit]}"
+    return f"{short_text(float(f'{value:.3g}'))} {UNITS.get(unit, unit)}"
 
 
 def _not_made(found: Strength) -> Block:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from handbarrow.language import Words
 
-__all__ = ["CHECKS", "PROOF", "VERDICT"]
+__all__ = ["CHECKS", "PROOF", "UNITS", "VERDICT"]
+
+UNITS = Words("unit of a check", {"years": "years", "times": "times"})
 
 VERDICT = Words(
     "verdict",

@@ -8,6 +8,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from handbarrow.language import said
 from handbarrow.laws.geometry.section import Section
 from handbarrow.laws.geometry.section_properties import area, plastic_modulus
 from handbarrow.laws.joints.values import JointResistance, Limit, Mode, TubeJoint, passed
@@ -24,13 +25,13 @@ __all__ = [
 
 Floats = NDArray[np.float64]
 
-EN_ROUND = (
+EN_ROUND = said(
     "EN 1993-1-8 tables 7.1, 7.2, 7.5: axial T and Y, moment in the plane read as formulas in a public code; the others"
     " from memory"
 )
-EN_ROUND_BOX = "EN 1993-1-8 table 7.4, from memory"
-EN_PLATE = "EN 1993-1-8 table 7.3, from memory"
-AISC = "AISC 360 tables K3.1 and K4.1, read in an extract of Design Guide 24"
+EN_ROUND_BOX = said("EN 1993-1-8 table 7.4, from memory")
+EN_PLATE = said("EN 1993-1-8 table 7.3, from memory")
+AISC = said("AISC 360 tables K3.1 and K4.1, read in an extract of Design Guide 24")
 
 
 def push_factor(chord_push: ArrayLike) -> Floats:

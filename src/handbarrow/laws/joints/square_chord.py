@@ -11,6 +11,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from handbarrow.language import said
 from handbarrow.laws.geometry.section_properties import area, plastic_modulus
 from handbarrow.laws.joints.values import JointResistance, Limit, Mode, TubeJoint, passed
 
@@ -18,7 +19,9 @@ __all__ = ["column_factor", "face_push_factor", "square_joint", "square_range"]
 
 Floats = NDArray[np.float64]
 
-EN_SQUARE = "EN 1993-1-8 tables 7.8, 7.11, 7.12, 7.14, from memory; face forces agree with yield lines (computed here)"
+EN_SQUARE = said(
+    "EN 1993-1-8 tables 7.8, 7.11, 7.12, 7.14, from memory; face forces agree with yield lines (computed here)"
+)
 NARROW = 0.85
 """Width ratio up to which the face alone decides [-]."""
 YOUNGS_MPA = 210000.0
