@@ -30,8 +30,9 @@ def test_a_size_typed_anew_is_in_the_file_in_the_picture_and_in_the_differences(
     assert [(was, now) for was, now in zip(before, after, strict=True) if was != now] == [
         ("  bed_length: 1900", "  bed_length: 1850")
     ]
+    # they come after the picture
+    watched.page.wait_for_function("() => document.querySelector('#differences').innerText.includes('Parts changed')")
     differences = watched.page.locator("#differences")
-    assert "Parts changed" in differences.inner_text()
     assert "cot" in differences.inner_text().lower()
     watched.is_sound()
 
