@@ -148,10 +148,10 @@ def read_bolted(context: Context, fields: Fields) -> Bolted | None:
 
 def read_wheel_marks(fields: Fields) -> WheelMarks:
     """Return what the design says of a wheel beside its size, as far as it does."""
-    pressure = fields.number("pressure", "pressure", 0.1, PRESSURES) if "pressure" in fields else None
-    largest = fields.number("largest load", "mass", 1.0, POSITIVE) if "largest load" in fields else None
-    hub = fields.number("hub", "length", 100.0, HUBS) if "hub" in fields else None
-    axle = fields.number("axle", "length", 10.0, AXLES) if "axle" in fields else None
+    pressure = fields.maybe("pressure", "pressure", PRESSURES)
+    largest = fields.maybe("largest load", "mass", POSITIVE)
+    hub = fields.maybe("hub", "length", HUBS)
+    axle = fields.maybe("axle", "length", AXLES)
     return WheelMarks(pressure, largest, hub, axle)
 
 

@@ -166,7 +166,7 @@ def _at(fields: Fields) -> Vec2:
 def read_bought(context: Context, fields: Fields) -> Bought:
     """Return the bought part: a wheel by its stock role, anything else by its name."""
     at = fields.get("at")
-    mass = fields.number("mass", "mass", 0.0, POSITIVE) if "mass" in fields else None
+    mass = fields.maybe("mass", "mass", POSITIVE)
     role = context.role(fields, "wheel") if "bought" not in fields and "bolted" not in fields else None
     if "bought" in fields and "stock" in fields:
         fields.spot.at("stock").refuse(

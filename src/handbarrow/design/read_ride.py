@@ -118,14 +118,14 @@ def _paths(spot: Spot | None) -> tuple[Path, ...]:
     what = said("paths by name, as `forest road: {surface: firm gravel, rises: 60, speed: 12}`")
     for name, value in spot.entries(what, MOST):
         fields = value.fields(("surface", "rises", "leans", "turn", "speed", "kerb", "helpers"), ("surface",))
-        speed = fields.number("speed", "number", 0.0, SPEED) if "speed" in fields else None
+        speed = fields.maybe("speed", "number", SPEED)
         out.append(
             Path(
                 name=_words(name),
                 surface=fields.choice("surface", tuple(s.name for s in SURFACES), SURFACES[0].name),
                 rise=fields.number("rises", "length", 0.0, RISE) / METRE,
                 lean=fields.number("leans", "length", 0.0, LEAN) / METRE,
-                turn=fields.number("turn", "length", 0.0, TURN) if "turn" in fields else None,
+                turn=fields.maybe("turn", "length", TURN),
                 speed_mm_s=None if speed is None else speed * KMH,
                 kerb=fields.number("kerb", "length", 0.0, KERB),
                 helpers=fields.whole("helpers", 0, 0, 10),

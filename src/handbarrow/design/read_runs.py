@@ -69,7 +69,7 @@ def _radius_lacking(fields: Fields, corners: tuple[Corner, ...], route: StepsRou
 
 
 def _line(fields: Fields, section: Section | None, *, plain: bool) -> tuple[tuple[Corner, ...], StepsRoute | None]:
-    radius = fields.number("radius", "length", 0.0, POSITIVE) if "radius" in fields else None
+    radius = fields.maybe("radius", "length", POSITIVE)
     points, steps = fields.get("points"), fields.get("steps")
     if points is not None:
         for key in ("steps", "from", "heading", "normal"):

@@ -171,7 +171,7 @@ def _side(spot: Spot, known: _Known) -> SideWish | None:
     wish = SideWish(
         edge=edge, heights=tuple(heights), folds=tuple(folds),
         hem=NOTHING if own is None else _hem(own, known.thickness), hem_up=own is None or _way(own) > 0,
-        start=fields.number("from start", "length", 0.0, NOT_NEGATIVE) if "from start" in fields else None,
+        start=fields.maybe("from start", "length", NOT_NEGATIVE),
         end=length - fields.number("from end", "length", 0.0, NOT_NEGATIVE) if "from end" in fields else None,
     )  # fmt: skip
     return wish if _has_room(wish, known.thickness, spot) else None
@@ -298,7 +298,7 @@ def _screws(spot: Spot | None, shape: Sheet, thickness: float) -> list[SheetHole
         inwards = fields.number("from edge", "length", 1.0, POSITIVE)
         ends = fields.number("from ends", "length", 1.0, POSITIVE)
         count = fields.whole("count", 2, 1, MOST_SCREWS) if "count" in fields else None
-        pitch = fields.number("pitch", "length", 50.0, Limits(2.0)) if "pitch" in fields else None
+        pitch = fields.maybe("pitch", "length", Limits(2.0))
         side = _on_side(fields, len(shape.sides))
         length = _row_length(shape, thickness, fields, side)
         try:

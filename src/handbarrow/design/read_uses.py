@@ -31,7 +31,7 @@ def read_uses(fields: Fields, context: Context) -> Uses:
         lifts=_lifts(fields.get("lifts"), context),
         swivel=read_swivel(fields.get("swivel"), context),
         ride=read_ride(fields.get("ride")),
-        km_a_week=fields.number("km a week", "number", 0.0, KM) if "km a week" in fields else None,
+        km_a_week=fields.maybe("km a week", "number", KM),
     )
 
 

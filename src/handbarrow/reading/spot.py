@@ -301,6 +301,11 @@ class Fields:
         found = self.get(key)
         return default if found is None else found.number(kind, limits)
 
+    def maybe(self, key: str, kind: Kind, limits: Limits = NOT_NEGATIVE) -> float | None:
+        """Return a number in the inside unit of its kind, None if the key is not there."""
+        found = self.get(key)
+        return None if found is None else found.number(kind, limits)
+
     def whole(self, key: str, default: int, least: int = 1, most: int = 10_000) -> int:
         """Return a whole number."""
         found = self.get(key)

@@ -141,7 +141,7 @@ def read_bender(spot: Spot | None) -> Bender:
         return Bender()
     fields = spot.fields(("stop", "longest stop", "clearance", "keep clear of"))
     boxes = fields.get("keep clear of")
-    longest = fields.number("longest stop", "length", 0.0, POSITIVE) if "longest stop" in fields else None
+    longest = fields.maybe("longest stop", "length", POSITIVE)
     return Bender(
         obstacles=()
         if boxes is None

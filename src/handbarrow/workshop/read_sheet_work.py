@@ -9,7 +9,7 @@ from handbarrow.language import said
 from handbarrow.laws.folding.folder import Folder
 from handbarrow.reading.book import quoted
 from handbarrow.reading.limits import NOT_NEGATIVE, POSITIVE, Limits
-from handbarrow.reading.spot import Fields, Spot
+from handbarrow.reading.spot import Spot
 from handbarrow.reading.stock import stock_of
 from handbarrow.workshop.sheet_values import SheetWork, TestFold
 from handbarrow.workshop.values import StockSheet
@@ -38,7 +38,7 @@ def read_sheet_work(folder: Spot | None, cutting: Spot | None) -> SheetWork:
         cut_by=by,  # type: ignore[arg-type]
         kerf=fields.number("kerf", "length", 0.0 if by == "shears" else 2.0, KERFS),
         trim=fields.number("trim", "length", 0.0, KERFS),
-        longest_cut=_maybe(fields, "longest"),
+        longest_cut=fields.maybe("longest", "length", POSITIVE),
     )
 
 
@@ -58,7 +58,7 @@ def _folder(spot: Spot) -> SheetWork:
     told = fields.get("test folds")
     tests = [] if told is None else told.items(said("test folds, each with `for`, `blank`, `sides`"), 0, MOST)
     return SheetWork(
-        name=fields.text("name"), folder=folder, longest=_maybe(fields, "longest"),
+        name=fields.text("name"), folder=folder, longest=fields.maybe("longest", "length", POSITIVE),
         in_pieces=fields.yes_no("clamp in pieces"),
         test_folds=tuple(fold for fold in (_test_fold(one) for one in tests) if fold is not None),
     )  # fmt: skip
@@ -99,10 +99,6 @@ def _test_fold(spot: Spot) -> TestFold | None:
     return fold
 
 
-def _maybe(fields: Fields, key: str) -> float | None:
-    return fields.number(key, "length", 1.0, POSITIVE) if key in fields else None
-
-
 def read_sheets(spot: Spot | None) -> tuple[StockSheet, ...]:
     """Return the sizes of sheet on sale."""
     out = []
@@ -123,7 +119,7 @@ def read_sheets(spot: Spot | None) -> tuple[StockSheet, ...]:
         out.append(
             StockSheet(
                 length=length, width=width,
-                price=fields.number("price", "number", 0.0, NOT_NEGATIVE) if "price" in fields else None,
+                price=fields.maybe("price", "number", NOT_NEGATIVE),
                 available=fields.whole("available", 0, 0, 100_000) if "available" in fields else None,
             )
         )  # fmt: skip

@@ -30,27 +30,20 @@ RATIOS = Limits(2.0, 10.0)
 def read_soft(soft: Soft, fields: Fields) -> SoftStock:
     """Return what stands under one kind of soft stock."""
     return SoftStock(
-        roll_width=_maybe(fields, "roll width", ROLLS),
-        roll_length=_maybe(fields, "roll length"),
+        roll_width=fields.maybe("roll width", "length", ROLLS),
+        roll_length=fields.maybe("roll length", "length", POSITIVE),
         mass_g_m=_grams(fields),
-        strength_n=_force(fields, "strength"),
-        strength_across_n=_force(fields, "strength across"),
+        strength_n=fields.maybe("strength", "force", POSITIVE),
+        strength_across_n=fields.maybe("strength across", "force", POSITIVE),
         trial=_trial(fields.get("trial"), soft), trial_across=_trial(fields.get("trial across"), soft),
         trial_bias=_trial(fields.get("trial on the bias"), soft),
-        price_m=fields.number("price per m", "number", 0.0, NOT_NEGATIVE) if "price per m" in fields else None,
+        price_m=fields.maybe("price per m", "number", NOT_NEGATIVE),
     )  # fmt: skip
 
 
-def _maybe(fields: Fields, key: str, limits: Limits = POSITIVE) -> float | None:
-    return fields.number(key, "length", 1.0, limits) if key in fields else None
-
-
-def _force(fields: Fields, key: str) -> float | None:
-    return fields.number(key, "force", 1.0, POSITIVE) if key in fields else None
-
-
 def _grams(fields: Fields) -> float | None:
-    return fields.number("mass per m", "mass", 1.0, POSITIVE) * 1000 if "mass per m" in fields else None
+    mass = fields.maybe("mass per m", "mass", POSITIVE)
+    return None if mass is None else mass * 1000
 
 
 def _trial(spot: Spot | None, soft: Soft) -> StretchTrial | None:
@@ -76,11 +69,11 @@ def read_sewing(spot: Spot | None) -> Sewing:
     )  # fmt: skip
     return Sewing(
         given=True, thread=fields.text("thread"), needle=fields.text("needle"),
-        thread_n=_force(fields, "thread strength"),
+        thread_n=fields.maybe("thread strength", "force", POSITIVE),
         stitch=fields.number("stitch", "length", usual.stitch, STITCHES),
         speed=fields.number("speed", "number", usual.speed, SPEEDS),
         handling=fields.number("standing", "number", usual.handling, SHARES),
-        factor=fields.number("lifting factor", "number", 1.0, FACTORS) if "lifting factor" in fields else None,
+        factor=fields.maybe("lifting factor", "number", FACTORS),
         gap=fields.number("between pieces", "length", usual.gap, NOT_NEGATIVE),
         knots=_knots(fields.get("knots")),
         thread_ratio=fields.number("thread per seam", "number", usual.thread_ratio, RATIOS),

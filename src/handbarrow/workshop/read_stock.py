@@ -9,7 +9,7 @@ from handbarrow.laws.materials.steel import least_yield
 from handbarrow.laws.materials.stock import Stock, parse_stock
 from handbarrow.reading.book import quoted
 from handbarrow.reading.limits import NOT_NEGATIVE, POSITIVE, Limits
-from handbarrow.reading.spot import Fields, Spot
+from handbarrow.reading.spot import Spot
 from handbarrow.reading.stock import stock_of
 from handbarrow.workshop.read_sheet_work import read_sheets
 from handbarrow.workshop.read_soft import CLOTH_KEYS, STRAP_KEYS, read_soft
@@ -61,7 +61,7 @@ def _item(stock: Stock, value: Spot) -> StockItem:
         return StockItem(label=stock.label, supplier=fields.text("supplier"), soft=read_soft(stock.soft, fields))
     fields = value.fields(BAR_KEYS if stock.section is not None else SHEET_KEYS if stock.is_sheet else PLATE_KEYS)
     steel, source = fields.text("steel"), fields.text("steel source")
-    yield_mpa = fields.number("yield", "pressure", 0.0, POSITIVE) if "yield" in fields else None
+    yield_mpa = fields.maybe("yield", "pressure", POSITIVE)
     grade = least_yield(steel)
     if yield_mpa is None and grade is not None:
         yield_mpa = grade.yield_mpa
@@ -74,14 +74,10 @@ def _item(stock: Stock, value: Spot) -> StockItem:
         yield_mpa=yield_mpa,
         lengths=_lengths(fields.get("lengths")),
         off_cuts=_off_cuts(fields.get("off-cuts")),
-        price_kg=_price(fields, "price per kg"),
+        price_kg=fields.maybe("price per kg", "number", NOT_NEGATIVE),
         sheets=read_sheets(fields.get("sheets")),
         supplier=fields.text("supplier"),
     )
-
-
-def _price(fields: Fields, key: str) -> float | None:
-    return fields.number(key, "number", 0.0, NOT_NEGATIVE) if key in fields else None
 
 
 def _lengths(spot: Spot | None) -> tuple[StockLength, ...]:
@@ -91,7 +87,7 @@ def _lengths(spot: Spot | None) -> tuple[StockLength, ...]:
         out.append(
             StockLength(
                 length=fields.number("length", "length", 1.0, POSITIVE),
-                price=_price(fields, "price"),
+                price=fields.maybe("price", "number", NOT_NEGATIVE),
                 available=fields.whole("available", 0, 0, MOST_PIECES) if "available" in fields else None,
             )
         )
@@ -119,10 +115,10 @@ def read_prices(spot: Spot | None) -> dict[str, Price]:
         prices[label] = Price(
             price=fields.number("price", "number", 0.0, NOT_NEGATIVE),
             supplier=fields.text("supplier"),
-            mass_kg=fields.number("mass", "mass", 0.0, POSITIVE) if "mass" in fields else None,
-            pack=fields.number("pack", "number", 1.0, POSITIVE) if "pack" in fields else None,
-            hub=fields.number("hub", "length", 100.0, HUBS) if "hub" in fields else None,
-            axle=fields.number("axle", "length", 10.0, AXLES) if "axle" in fields else None,
-            largest_kg=fields.number("largest load", "mass", 1.0, POSITIVE) if "largest load" in fields else None,
+            mass_kg=fields.maybe("mass", "mass", POSITIVE),
+            pack=fields.maybe("pack", "number", POSITIVE),
+            hub=fields.maybe("hub", "length", HUBS),
+            axle=fields.maybe("axle", "length", AXLES),
+            largest_kg=fields.maybe("largest load", "mass", POSITIVE),
         )
     return prices
