@@ -24,7 +24,6 @@ from handbarrow.laws.clearance.search import DEEP, Bodies, bodies_of
 from handbarrow.laws.clearance.solids import Solids
 from handbarrow.laws.geometry.approach import segments_apart
 from handbarrow.laws.geometry.path import Floats, rotation
-from handbarrow.laws.geometry.rigid import moved
 from handbarrow.workshop.values import Workshop
 
 __all__ = ["Reach", "checks", "reaches"]
@@ -86,7 +85,9 @@ def _reaches(product: Product, workshop: Workshop, parts: tuple[JobPart, ...]) -
 def _near(job: Subject) -> list[Measured]:
     """What turns, and what lies where it may come, bolts among it: all else is left out."""
     turns = {name for swivel in job.design.uses.swivel for name in swivel.turns}
-    moving = measured(job._replace(parts=tuple(part for part in job.parts if part.assembly in turns)))[0]
+    pieces = measured(job)[0]
+    moving = [one for one in pieces if one.assembly in turns]
+    still = [one for one in pieces if one.assembly not in turns]
     each = [*moving, *bolts(job)]
     going = [one for one in each if one.assembly in turns]
     if not going:
@@ -94,21 +95,8 @@ def _near(job: Subject) -> list[Measured]:
     low, high = _box(going)
     point = np.add(job.design.uses.swivel[0].about, (0.0, 0.0, job.product.lift))
     far = float(np.linalg.norm(np.maximum(high - point, point - low)))
-    still = tuple(part for part in job.parts if part.assembly not in turns and _comes_near(job, part, point, far))
-    each += measured(job._replace(parts=still))[0]
+    each += still
     return [one for one in each if one.assembly in turns or _away(point, *_box([one])) <= far]
-
-
-def _comes_near(job: Subject, part: JobPart, point: Floats, far: float) -> bool:
-    """Whether a part may lie within a distance of a point, by the box round its centreline or outline."""
-    if part.centreline is not None and part.section is not None:
-        marks, round_it = np.asarray(part.centreline.points, float), 2 * part.section.outside
-    elif part.centre_of_mass is not None and part.outline:
-        marks, round_it = np.asarray([part.centre_of_mass]), 2 * float(np.abs(part.outline).max())
-    else:
-        return True
-    boxes = [moved(np.asarray(p.transform, float), marks) for p in job.product.of_part(part.id)]
-    return any(_away(point, b.min(axis=0) - round_it, b.max(axis=0) + round_it) <= far for b in boxes)
 
 
 def _away(point: Floats, low: Floats, high: Floats) -> float:
