@@ -14,12 +14,11 @@ from handbarrow.laws.folding.flat_part import FlatPart
 from handbarrow.laws.folding.limits import least_inside_radius
 from handbarrow.laws.geometry.approach import outline_distance
 from handbarrow.laws.geometry.path import Floats
-from handbarrow.workshop.values import StockItem
 
 __all__ = ["sheet_findings"]
 
 
-def sheet_findings(part: Part, shape: Sheet, flat: FlatPart, item: StockItem | None) -> list[Finding]:
+def sheet_findings(part: Part, shape: Sheet, flat: FlatPart) -> list[Finding]:
     """Return what is wrong with a part of sheet."""
     out = [*_overlap(part, flat), *_radii(part, flat)]
     flats = [z for z in flat.zones() if z.flat] if shape.holes and flat.rolled is None else []

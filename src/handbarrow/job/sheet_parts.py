@@ -44,7 +44,7 @@ def sheet_part(part: Part, shape: Sheet, product: Product, workshop: Workshop) -
     holes = _holes(flat, shape)
     mass, centre = _mass(shape, (thickness, share), product.lift)
     mirrored = sum(copy.mirrored for copy in part.copies)
-    findings += sheet_findings(part, shape, flat, workshop.stock.get(role.label))
+    findings += sheet_findings(part, shape, flat)
     return JobPart(
         id=part.id,
         title=part.title,

@@ -235,15 +235,14 @@ def _sitting(size: tuple[float, float], mass_kg: float) -> list[Patch]:
 
 
 # ------------------------------------------------------------------------------------------------ what is under it
-def room_under(job: Subject, part: Part, panel: Panel, case: BedCase | None) -> tuple[float, str]:
+def room_under(job: Subject, panel: Panel, case: BedCase | None) -> tuple[float, str]:
     """Return the least room between a bed and what is under it, straight down [mm], and what that is (empty: ground).
 
     Without wheels nobody knows where the ground is; infinite where nothing is under it.
 
     Args:
         job: What is checked.
-        part: The panel.
-        panel: Its shape.
+        panel: The bed.
         case: The load; None: nothing lies on it.
     """
     x, z = np.asarray(panel.along, float), np.asarray(panel.facing, float)

@@ -30,7 +30,7 @@ def checks(job: Subject) -> tuple[tuple[Check, ...], list[Finding]]:
             why = fault.why if isinstance(fault, Lacking) else said("no balance was found: {why}", why=str(fault))
             out += [_not(f"{name}-{part.id}", title, why, part) for name, title in _titles(part).items()]
             continue
-        out += [*_room(job, part, panel, cases), *_straps(job, part, panel, cases), _cloth(job, part, panel, cases)]
+        out += [*_room(job, part, panel, cases), *_straps(job, part, panel, cases), _cloth(job, part, cases)]
     return tuple(out), []
 
 
@@ -53,7 +53,7 @@ def _not(name: str, title: Said, why: Said, part: Part) -> Check:
 def _room(job: Subject, part: Part, panel: Panel, cases: tuple[BedCase, ...]) -> Iterator[Check]:
     """Room straight down, of the case with the least; the ground counts too."""
     title = _titles(part)["bed-room"]
-    found = [(*room_under(job, part, panel, case), case) for case in cases]
+    found = [(*room_under(job, panel, case), case) for case in cases]
     if not found:
         yield _not(f"bed-room-{part.id}", title, said("nothing that is carried lies on it"), part)
         return
@@ -124,7 +124,7 @@ def _seam(job: Subject, panel: Panel, name: str) -> float | None:
     return seam_strength(thread, job.workshop.sewing.stitch, shape.rows) * box
 
 
-def _cloth(job: Subject, part: Part, panel: Panel, cases: tuple[BedCase, ...]) -> Check:
+def _cloth(job: Subject, part: Part, cases: tuple[BedCase, ...]) -> Check:
     """Pull per width along or across, whichever is nearer to what the cloth carries."""
     title, factor = _titles(part)["bed-cloth"], job.workshop.sewing.factor
     label = job.part(part.id).stock
