@@ -25,8 +25,8 @@ SAME = 1e-6
 NEAREST = 3
 """Where no copy can touch by the boxes round them, so many of the nearest are measured."""
 
-Body = Pieces | PlateFrame | tuple[PlateFrame, ...]
-"""A run; a plate; a part of sheet as its flat pieces."""
+Body = Pieces | tuple[PlateFrame, ...]
+"""A run; or flat pieces: one of a plate, more of a part of sheet."""
 Ask = tuple[Target, tuple[Target, ...]]
 """A copy of a part, and the copies of another of which it must touch one."""
 
@@ -145,8 +145,8 @@ class Bodies:
         mine, theirs = self._body(one), self._body(other)
         if mine is None or theirs is None:
             return None
-        if isinstance(mine, Pieces) and isinstance(theirs, Pieces):
-            return mine, theirs
+        if isinstance(mine, Pieces):
+            return (mine, theirs) if isinstance(theirs, Pieces) else _flat_gap(theirs, mine)
         return _flat_gap(mine, theirs)
 
     def _from_place(self, bought: Target, other: Target) -> float | None:
@@ -165,9 +165,9 @@ class Bodies:
         body = self._body(other)
         if body is None:
             return None
-        if isinstance(body, tuple):
-            return min(plate_point_gap(piece, point) for piece in body)
-        return point_gap(body, point) if isinstance(body, Pieces) else plate_point_gap(body, point)
+        if isinstance(body, Pieces):
+            return point_gap(body, point)
+        return min(plate_point_gap(piece, point) for piece in body)
 
     def _place(self, bought: Target) -> Floats | None:
         shape = self.scene.parts[bought.part].shape
@@ -186,7 +186,8 @@ class Bodies:
 
     def _built(self, target: Target) -> Body | None:
         if isinstance(self.scene.parts[target.part].shape, PlateShape):
-            return self.scene.plate(target.part, target.copy)
+            plate = self.scene.plate(target.part, target.copy)
+            return None if plate is None else (plate,)
         if isinstance(self.scene.parts[target.part].shape, Sheet):
             return sheet_frames(self.scene, target.part, target.copy)
         member = self.scene.member(target.part)
@@ -198,33 +199,31 @@ class Bodies:
         return first.at(self.scene.transform(target.part, target.copy)) if isinstance(first, Pieces) else None
 
 
-def _flat_gap(mine: Body, theirs: Body) -> float:
-    """Distance of two bodies one of which is a plate or of sheet; of pieces, those near by a ball round each."""
-    if isinstance(mine, Pieces):
-        if isinstance(theirs, Pieces):
-            raise TypeError("two runs are measured together")
-        return _flat_gap(theirs, mine)
-    ours = mine if isinstance(mine, tuple) else (mine,)
+def _flat_gap(ours: tuple[PlateFrame, ...], theirs: Body) -> float:
+    """Distance of flat pieces from another body [mm]; the pairs nearest by the balls round them are measured first."""
+    least = _least_gaps(ours, theirs)
     best = math.inf
-    if isinstance(theirs, Pieces):
-        for frame in ours:
-            best = min(best, plate_gap(frame, theirs) if _apart(frame, theirs) < best else best)
-        return best
-    others = theirs if isinstance(theirs, tuple) else (theirs,)
-    for gap, one, other in sorted(((_apart(a, b), a, b) for a in ours for b in others), key=lambda pair: pair[0]):
-        if gap >= best or best <= TOUCHES:
+    for k in np.argsort(least, axis=None, kind="stable"):
+        one, other = divmod(int(k), least.shape[1])
+        if least[one, other] >= best or best <= TOUCHES:
             break
-        best = min(best, plates_gap(one, other))
+        gap = plate_gap(ours[one], theirs) if isinstance(theirs, Pieces) else plates_gap(ours[one], theirs[other])
+        best = min(best, gap)
     return best
 
 
-def _apart(frame: PlateFrame, other: PlateFrame | Pieces) -> float:
-    """No more than the distance of a plate from another body: that of the balls round them [mm]."""
-    centre, reach = _ball(frame)
-    if isinstance(other, PlateFrame):
-        there, far = _ball(other)
-        return float(np.linalg.norm(centre - there)) - reach - far
-    return float((np.linalg.norm(other.centre - centre, axis=1) - other.reach).min()) - reach
+def _least_gaps(ours: tuple[PlateFrame, ...], theirs: Body) -> Floats:
+    """No more than the distance of each flat piece from each of the others, or from a whole run (one column) [mm]."""
+    centres, reaches = _balls(ours)
+    others, far = (theirs.centre, theirs.reach) if isinstance(theirs, Pieces) else _balls(theirs)
+    out: Floats = np.linalg.norm(centres[:, None] - others[None], axis=2) - reaches[:, None] - far
+    return out.min(axis=1, keepdims=True) if isinstance(theirs, Pieces) else out
+
+
+def _balls(frames: tuple[PlateFrame, ...]) -> tuple[Floats, Floats]:
+    """Centres (n, 3) and radii (n,) of balls round flat pieces."""
+    balls = [_ball(frame) for frame in frames]
+    return np.array([centre for centre, _ in balls]), np.array([reach for _, reach in balls])
 
 
 def _ball(frame: PlateFrame) -> tuple[Floats, float]:
