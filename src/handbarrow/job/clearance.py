@@ -8,11 +8,10 @@ from itertools import combinations
 from typing import Literal, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from handbarrow.design.placing import pose
 from handbarrow.design.values import Product, Target
-from handbarrow.job.clearance_bodies import Measured, measured, met
+from handbarrow.job.clearance_bodies import Flags, Measured, measured, not_met
 from handbarrow.job.frame_values import Subject
 from handbarrow.job.remembered import remembered
 from handbarrow.job.values import JobPart
@@ -24,7 +23,6 @@ from handbarrow.workshop.values import Workshop
 
 __all__ = ["Clearance", "Room", "Way", "clearances"]
 
-Flags = NDArray[np.bool_]
 Kind = Literal["standing", "tyre", "way", "both"]
 
 NEAR = 5.0
@@ -119,12 +117,7 @@ def _clearances(product: Product, workshop: Workshop, parts: tuple[JobPart, ...]
 
 def _measured_against(job: Subject, each: Sequence[Measured]) -> Flags:
     """Which are measured against each other (bodies, bodies): not what meets by design, nor a wheel and its axle."""
-    number = {one.target: i for i, one in enumerate(each)}
-    out = ~np.eye(len(each), dtype=bool)
-    for pair in met(job):
-        i, *j = (number[target] for target in pair if target in number) if pair <= number.keys() else (0,)
-        if j:
-            out[i, j[0]] = out[j[0], i] = False
+    out = not_met(job, each)
     for i, one in enumerate(each):
         if one.wheel:
             on = {target.part for target in job.design.part(one.target.part).on}

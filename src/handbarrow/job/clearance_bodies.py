@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from handbarrow.design.sheet_flat import own_axes, zone_frame
 from handbarrow.design.values import Bought, PlateShape, Product, Sheet, Target
@@ -19,8 +21,9 @@ from handbarrow.laws.folding.flat_part import FlatPart
 from handbarrow.laws.geometry.polygon import rounded, thinned
 from handbarrow.workshop.values import Workshop
 
-__all__ = ["Measured", "measured", "met"]
+__all__ = ["Flags", "Measured", "measured", "not_met"]
 
+Flags = NDArray[np.bool_]
 
 FINEST_RAD, SHEET_SAGITTA = math.radians(2), 0.8
 """How far the flat pieces of a folded or rolled part may leave it [mm]."""
@@ -114,8 +117,19 @@ def _cut(end: EndCut | None) -> float:
     return end.deepest if end.kind in ("cope", "double") else end.shortest
 
 
-def met(job: Subject) -> set[frozenset[Target]]:
-    """Return the pairs of pieces that meet by design: cut to each other, lying on each other, one in the other.
+def not_met(job: Subject, each: Sequence[Measured]) -> Flags:
+    """Return which are measured against each other (bodies, bodies): all but those that meet by design."""
+    number = {one.target: i for i, one in enumerate(each)}
+    out = ~np.eye(len(each), dtype=bool)
+    for pair in _met(job):
+        rows = [number[target] for target in pair if target in number]
+        if len(rows) == 2:
+            out[rows, rows[::-1]] = False
+    return out
+
+
+def _met(job: Subject) -> set[frozenset[Target]]:
+    """The pairs of pieces that meet by design: cut to each other, lying on each other, one in the other.
 
     A part of sheet meets what it is on, and what is on it.
     """

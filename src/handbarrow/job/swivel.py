@@ -7,13 +7,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from handbarrow.design.uses import Swivel
 from handbarrow.design.values import Product, Target
 from handbarrow.findings import Finding
 from handbarrow.job.bolt_solids import bolts
-from handbarrow.job.clearance_bodies import Measured, measured, met
+from handbarrow.job.clearance_bodies import Flags, Measured, measured, not_met
 from handbarrow.job.frame_values import Check, Subject
 from handbarrow.job.remembered import remembered
 from handbarrow.job.values import JobPart
@@ -27,8 +26,6 @@ from handbarrow.laws.geometry.path import Floats, rotation
 from handbarrow.workshop.values import Workshop
 
 __all__ = ["Reach", "checks", "reaches"]
-
-Flags = NDArray[np.bool_]
 
 STEP_RAD = math.radians(3.0)
 FINE_RAD = math.radians(0.5)
@@ -110,12 +107,7 @@ def _box(each: Sequence[Measured]) -> tuple[Floats, Floats]:
 
 def _against(job: Subject, each: Sequence[Measured], bodies: Bodies) -> Flags:
     """Which are measured against each other: not what meets by design or lies on each other as drawn."""
-    number = {one.target: i for i, one in enumerate(each)}
-    out = ~np.eye(len(each), dtype=bool)
-    for pair in met(job):
-        rows = [number[target] for target in pair if target in number]
-        if len(rows) == 2:
-            out[rows, rows[::-1]] = False
+    out = not_met(job, each)
     i, j = (np.asarray(rows, np.intp) for rows in np.nonzero(np.triu(out)[np.ix_(bodies.owner, bodies.owner)]))
     close = np.flatnonzero(least_gaps(bodies.solids.rows(i), bodies.solids.rows(j)) < TOUCHES)
     i, j = i[close], j[close]
