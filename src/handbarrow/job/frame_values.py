@@ -12,6 +12,7 @@ from typing import Literal, NamedTuple
 from handbarrow.design.values import Design, Product, Target
 from handbarrow.job.fitup_values import Contact
 from handbarrow.job.values import JobPart
+from handbarrow.language import Said
 from handbarrow.laws.frame.values import Frame
 from handbarrow.laws.geometry.path import Centreline, Vec3
 from handbarrow.laws.geometry.section import Section
@@ -30,6 +31,7 @@ __all__ = [
     "Tie",
     "Verdict",
     "Worst",
+    "not_made",
 ]
 
 
@@ -218,6 +220,14 @@ class Check:
     assumes: str
     parts: tuple[str, ...] = ()
     case: str = ""
+
+
+def not_made(name: str, title: Said, why: Said, parts: tuple[str, ...] = ()) -> Check:
+    """Return a check that was not made, and why."""
+    return Check(
+        id=name, title=title, value=None, limit=None, unit="", margin=None, verdict="not checked", rule="", assumes=why,
+        parts=parts,
+    )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from handbarrow.job.frame_cases import COMMON
-from handbarrow.job.frame_values import Check, LoadedCase, Subject, Verdict, Worst
+from handbarrow.job.frame_values import Check, LoadedCase, Subject, Verdict, Worst, not_made
 from handbarrow.language import Said, said
 
 __all__ = ["ENOUGH", "Found", "checks_of", "verdict"]
@@ -47,17 +47,17 @@ def checks_of(job: Subject, worst: Sequence[Worst], found: Found, cases: Sequenc
         why = said("the design does not say what it carries")
     solved = {one.part for one in worst}
     out += [
-        _not(
+        not_made(
             f"stress-{p.id}",
             said("stress in {part}", part=p.title),
             said("no load case that the design gives was solved for it"),
-            p.id,
+            (p.id,),
         )
         for p in job.parts
         if p.section is not None and p.id not in solved
     ]
     out += _whole(found, why)
-    return (*out, *_not_made(job))
+    return (*out, *_not_computed(job))
 
 
 def _stress(job: Subject, one: Worst) -> Check:
@@ -100,9 +100,9 @@ def _whole(found: Found, why: Said) -> list[Check]:
         )  # fmt: skip
     wheels = said("least force on a wheel")
     return [
-        _wheels(wheels, found.wheel) if found.wheel is not None else _not("wheels-down", wheels, why),
-        sag or _not("deflection", said("deepest sag, standing loaded"), why),
-        frequency or _not("frequency", said("lowest frequency, loaded"), why),
+        _wheels(wheels, found.wheel) if found.wheel is not None else not_made("wheels-down", wheels, why),
+        sag or not_made("deflection", said("deepest sag, standing loaded"), why),
+        frequency or not_made("frequency", said("lowest frequency, loaded"), why),
     ]
 
 
@@ -116,32 +116,26 @@ def _wheels(title: Said, found: tuple[float, float, str]) -> Check:
     )  # fmt: skip
 
 
-def _not(name: str, title: Said, why: Said, part: str = "") -> Check:
-    return Check(
-        id=name, title=title, value=None, limit=None, unit="", margin=None, verdict="not checked", rule="",
-        assumes=why, parts=(part,) if part else (),
-    )  # fmt: skip
-
-
-def _not_made(job: Subject) -> list[Check]:
+def _not_computed(job: Subject) -> list[Check]:
     """What this program does not compute, so that it never reads as passed."""
     proof = said("not computed here; proof load and inspection decide")
     out = [
-        _not("welds", said("welds"), proof),
-        _not("joints", said("walls of tubes at joints"), proof),
-        _not("fatigue", said("fatigue on rough roads"), proof),
-        _not("slender", said("slender struts (second order)"), said("not computed here")),
-        _not("tipping", said("tipping, braking, steering"), said("not computed here; test ride")),
-        _not("handle-dropped", said("handle or drawbar dropped"), said("not computed here; drop test in the shop")),
-        _not("stood-on", said("somebody stands on the frame"), said("not computed here; proof load")),
+        not_made("welds", said("welds"), proof),
+        not_made("joints", said("walls of tubes at joints"), proof),
+        not_made("fatigue", said("fatigue on rough roads"), proof),
+        not_made("slender", said("slender struts (second order)"), said("not computed here")),
+        not_made("tipping", said("tipping, braking, steering"), said("not computed here; test ride")),
+        not_made("handle-dropped", said("handle or drawbar dropped"), said("not computed here; drop test in the shop")),
+        not_made("stood-on", said("somebody stands on the frame"), said("not computed here; proof load")),
     ]
     plates = [part for part in job.parts if part.kind == "plate"]
     bought = [part for part in job.parts if part.kind == "bought"]
     if plates:
-        out.append(_not("plates", said("plates"), said("taken as stiff in the frame; their stress was not computed")))
+        stiff = said("taken as stiff in the frame; their stress was not computed")
+        out.append(not_made("plates", said("plates"), stiff))
     if bought:
         out.append(
-            _not(
+            not_made(
                 "bought",
                 said("bought parts that no check names"),
                 said("not computed here; what their makers allow counts"),

@@ -9,12 +9,12 @@ import numpy as np
 
 from handbarrow.design.values import BarHole, PlateShape, Run, Target
 from handbarrow.job.fitup_holes import plate_frame
-from handbarrow.job.frame_values import Check
+from handbarrow.job.frame_values import Check, not_made
 from handbarrow.job.frame_verdicts import verdict
 from handbarrow.job.joint_bolts import to_edge
 from handbarrow.job.joint_forces import Tied, steel_of
 from handbarrow.job.joint_lines import Seam, way_at
-from handbarrow.job.joint_welds import Ground, not_made
+from handbarrow.job.joint_welds import Ground
 from handbarrow.job.mitre_surfaces import Scene
 from handbarrow.language import said
 from handbarrow.laws.geometry.path import Floats, closest, cross, length, vec3

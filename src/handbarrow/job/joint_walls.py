@@ -10,11 +10,11 @@ from typing import NamedTuple
 import numpy as np
 
 from handbarrow.design.values import Target
-from handbarrow.job.frame_values import Check, Piece, Subject, Verdict
+from handbarrow.job.frame_values import Check, Piece, Subject, Verdict, not_made
 from handbarrow.job.frame_verdicts import verdict
 from handbarrow.job.joint_forces import Tied, chord_push, steel_of
 from handbarrow.job.joint_lines import Seam, way_at
-from handbarrow.job.joint_welds import Ground, not_made, told
+from handbarrow.job.joint_welds import Ground, told
 from handbarrow.language import said
 from handbarrow.laws.geometry.path import Floats, cross, length
 from handbarrow.laws.geometry.section import Section

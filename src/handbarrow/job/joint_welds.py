@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from handbarrow.design.values import Target
-from handbarrow.job.frame_values import Check, Piece, Subject, Verdict
+from handbarrow.job.frame_values import Check, Piece, Subject, Verdict, not_made
 from handbarrow.job.frame_verdicts import verdict
 from handbarrow.job.joint_forces import steel_of
 from handbarrow.job.joint_lines import Seam, own_line, own_wrench, throat_of
@@ -20,7 +20,7 @@ from handbarrow.laws.welds.line import WeldLine, force_along_line, throat_stress
 from handbarrow.laws.welds.runs import force_on_runs
 from handbarrow.laws.welds.strength import LEAST_THROAT, PARTIAL, WeldSteel, directional_use, weld_steel
 
-__all__ = ["Ground", "WeldState", "not_made", "told", "weld_checks", "weld_states"]
+__all__ = ["Ground", "WeldState", "told", "weld_checks", "weld_states"]
 
 LITTLE = 3.0
 """Checks with more margin than this are told together: they use less than a quarter."""
@@ -166,11 +166,3 @@ def _assumes(thin: bool, crosses: bool) -> Said:
             "indicator, doubtful even with margin. Break a test piece, make the proof load"
         )
     return said("throat as on the fit-up sheet, sound all along; force spread as by a stiff end")
-
-
-def not_made(name: str, title: Said, why: Said, parts: tuple[str, ...] = ()) -> Check:
-    """Return a check that was not made, and why."""
-    return Check(
-        id=name, title=title, value=None, limit=None, unit="", margin=None, verdict="not checked", rule="", assumes=why,
-        parts=parts,
-    )  # fmt: skip

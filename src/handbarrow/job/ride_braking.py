@@ -10,9 +10,9 @@ import numpy as np
 
 from handbarrow.design.ride_values import Path, Ride
 from handbarrow.job.frame_stands import holds_of
-from handbarrow.job.frame_values import Check, Subject
+from handbarrow.job.frame_values import Check, Subject, not_made
 from handbarrow.job.ride_loads import called
-from handbarrow.job.ride_values import Judged, Slopes, Stand, State, arrays, judged, not_made
+from handbarrow.job.ride_values import Judged, Slopes, Stand, State, arrays, judged
 from handbarrow.language import said
 from handbarrow.laws.ride.braking import braking, stopping_distance, stopping_limit
 from handbarrow.laws.ride.loads import Bicycle

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from handbarrow.design.values import Product
 from handbarrow.findings import Finding
-from handbarrow.job.frame_values import Check, Subject
+from handbarrow.job.frame_values import Check, Subject, not_made
 from handbarrow.job.remembered import remembered
 from handbarrow.job.ride_braking import braking_checks
 from handbarrow.job.ride_effort import effort_checks, efforts_of
@@ -13,7 +13,7 @@ from handbarrow.job.ride_loads import borne_by, hitch_checks, shifts_of
 from handbarrow.job.ride_stand import bicycle_of, slopes_of, stand_of, states_of
 from handbarrow.job.ride_steer import steer_checks
 from handbarrow.job.ride_tipping import tipping_checks
-from handbarrow.job.ride_values import RideFound, Stand, doubted, not_made
+from handbarrow.job.ride_values import RideFound, Stand, doubted
 from handbarrow.job.values import JobPart
 from handbarrow.language import said
 from handbarrow.workshop.values import Workshop

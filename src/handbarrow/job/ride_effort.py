@@ -6,9 +6,9 @@ import math
 from collections.abc import Sequence
 
 from handbarrow.design.ride_values import Path
-from handbarrow.job.frame_values import Check, Verdict
+from handbarrow.job.frame_values import Check, Verdict, not_made
 from handbarrow.job.ride_loads import called
-from handbarrow.job.ride_values import Effort, Stand, State, not_made
+from handbarrow.job.ride_values import Effort, Stand, State
 from handbarrow.language import Said, said
 from handbarrow.laws.ride.effort import DRIVE, people_needed, resistance, rolling_of, speed_at_power, tow_power
 from handbarrow.laws.ride.lifting import PUSH_GUIDES

@@ -9,10 +9,10 @@ import numpy as np
 from handbarrow.design.uses import Lift
 from handbarrow.design.values import Product
 from handbarrow.job.frame_stands import holds_of
-from handbarrow.job.frame_values import Check, Subject, Verdict
+from handbarrow.job.frame_values import Check, Subject, Verdict, not_made
 from handbarrow.job.ride_loads import called
 from handbarrow.job.ride_stand import masses_of
-from handbarrow.job.ride_values import Borne, Stand, State, not_made
+from handbarrow.job.ride_values import Borne, Stand, State
 from handbarrow.language import said
 from handbarrow.laws.ride.lifting import LIFT_GUIDES, hand_loads, team_capacity_kg
 from handbarrow.laws.ride.mass import GRAVITY

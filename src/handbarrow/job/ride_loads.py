@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from handbarrow.job.frame_values import Check
+from handbarrow.job.frame_values import Check, not_made
 from handbarrow.job.ride_values import (
     Borne,
     Floats,
@@ -19,7 +19,6 @@ from handbarrow.job.ride_values import (
     Three,
     arrays,
     judged,
-    not_made,
 )
 from handbarrow.language import Said, said
 from handbarrow.laws.ride.loads import Bicycle, bicycle_loads, carrier_loads, positions_in_band

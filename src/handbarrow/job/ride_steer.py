@@ -10,10 +10,10 @@ import numpy as np
 
 from handbarrow.design.ride_values import Path
 from handbarrow.design.values import Bought
-from handbarrow.job.frame_values import Check, Subject
+from handbarrow.job.frame_values import Check, Subject, not_made
 from handbarrow.job.mitre_surfaces import Scene
 from handbarrow.job.ride_loads import called
-from handbarrow.job.ride_values import Borne, Judged, Slopes, Stand, judged, not_made
+from handbarrow.job.ride_values import Borne, Judged, Slopes, Stand, judged
 from handbarrow.job.swivel import reaches
 from handbarrow.job.wheel_fit import wheel_fit
 from handbarrow.language import Said, said

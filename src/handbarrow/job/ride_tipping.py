@@ -10,9 +10,9 @@ import numpy as np
 
 from handbarrow.design.ride_values import Path
 from handbarrow.job.frame_stands import holds_of
-from handbarrow.job.frame_values import Check, Subject
+from handbarrow.job.frame_values import Check, Subject, not_made
 from handbarrow.job.ride_loads import called
-from handbarrow.job.ride_values import Floats, Judged, Slopes, Stand, State, arrays, judged, not_made
+from handbarrow.job.ride_values import Floats, Judged, Slopes, Stand, State, arrays, judged
 from handbarrow.language import Said, said
 from handbarrow.laws.ride.tipping import kerb_jump, parked_tipping, tipping_threshold, turning_speed
 

@@ -28,7 +28,6 @@ __all__ = [
     "arrays",
     "doubted",
     "judged",
-    "not_made",
 ]
 
 Floats = NDArray[np.float64]
@@ -213,13 +212,6 @@ def judged(name: str, title: Said, found: Judged, rule: Said, assumes: Said) -> 
         id=name, title=title, value=value, limit=found.limit, unit=found.unit, margin=margin, verdict=verdict,
         rule=rule, assumes=assumes,
     )  # fmt: skip
-
-
-def not_made(name: str, title: Said, why: Said) -> Check:
-    """Return a check that was not made."""
-    return Check(
-        id=name, title=title, value=None, limit=None, unit="", margin=None, verdict="not checked", rule="", assumes=why
-    )
 
 
 def doubted(checks: Sequence[Check]) -> list[Check]:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from handbarrow.design.soft_shapes import Panel, Strap
 from handbarrow.design.values import Part
 from handbarrow.findings import Finding
-from handbarrow.job.frame_values import Check, Subject, Verdict
+from handbarrow.job.frame_values import Check, Subject, Verdict, not_made
 from handbarrow.job.soft_bed import BedCase, Lacking, hung_panels, hung_under_load, room_under, strength_item
 from handbarrow.language import Said, said
 from handbarrow.laws.sewing.stitching import boxed_cross, seam_strength
@@ -28,7 +28,7 @@ def checks(job: Subject) -> tuple[tuple[Check, ...], list[Finding]]:
             cases = hung_under_load(job, panel)
         except (Lacking, ValueError, ArithmeticError) as fault:
             why = fault.why if isinstance(fault, Lacking) else said("no balance was found: {why}", why=str(fault))
-            out += [_not(f"{name}-{part.id}", title, why, part) for name, title in _titles(part).items()]
+            out += [not_made(f"{name}-{part.id}", title, why, (part.id,)) for name, title in _titles(part).items()]
             continue
         out += [*_room(job, part, panel, cases), *_straps(job, part, panel, cases), _cloth(job, part, cases)]
     return tuple(out), []
@@ -42,25 +42,18 @@ def _titles(part: Part) -> dict[str, Said]:
     }
 
 
-def _not(name: str, title: Said, why: Said, part: Part) -> Check:
-    return Check(
-        id=name, title=title, value=None, limit=None, unit="", margin=None, verdict="not checked", rule="",
-        assumes=why, parts=(part.id,),
-    )  # fmt: skip
-
-
 # ------------------------------------------------------------------------------------------------ room
 def _room(job: Subject, part: Part, panel: Panel, cases: tuple[BedCase, ...]) -> Iterator[Check]:
     """Room straight down, of the case with the least; the ground counts too."""
     title = _titles(part)["bed-room"]
     found = [(*room_under(job, panel, case), case) for case in cases]
     if not found:
-        yield _not(f"bed-room-{part.id}", title, said("nothing that is carried lies on it"), part)
+        yield not_made(f"bed-room-{part.id}", title, said("nothing that is carried lies on it"), (part.id,))
         return
     room, under, case = min(found, key=lambda one: one[0])
     if math.isinf(room):
         why = said("nothing is drawn under it; it hangs {deep:.0f} mm deep", deep=case.bed.deepest)
-        yield _not(f"bed-room-{part.id}", title, why, part)
+        yield not_made(f"bed-room-{part.id}", title, why, (part.id,))
         return
     verdict: Verdict = "holds" if room >= panel.keep_clear else "fails" if room < 0 else "doubtful"
     yield Check(
@@ -87,7 +80,7 @@ def _straps(job: Subject, part: Part, panel: Panel, cases: tuple[BedCase, ...]) 
         if strength is None or factor is None or case is None:
             why = said("the workshop names no `strength` of {stock}", stock=job.part(name).stock)
             why = said("the workshop names no `lifting factor` under `sewing`") if factor is None else why
-            yield _not(f"bed-straps-{part.id}-{name}", title, why, part)
+            yield not_made(f"bed-straps-{part.id}-{name}", title, why, (part.id,))
             continue
         weakest = strength if seam is None else min(strength, seam)
         limit = weakest / factor
@@ -133,7 +126,7 @@ def _cloth(job: Subject, part: Part, cases: tuple[BedCase, ...]) -> Check:
     if soft is None or soft.strength_n is None or factor is None or not cases:
         why = said("the workshop names no `strength` of {stock}", stock=label)
         why = said("the workshop names no `lifting factor` under `sewing`") if factor is None else why
-        return _not(f"bed-cloth-{part.id}", title, why, part)
+        return not_made(f"bed-cloth-{part.id}", title, why, (part.id,))
     across = soft.strength_across_n if soft.strength_across_n is not None else soft.strength_n
     ways = [
         (pull * STRIP, strength / factor, case)

@@ -13,7 +13,7 @@ from handbarrow.design.values import Product, Target
 from handbarrow.findings import Finding
 from handbarrow.job.bolt_solids import bolts
 from handbarrow.job.clearance_bodies import Flags, Measured, measured, not_met
-from handbarrow.job.frame_values import Check, Subject
+from handbarrow.job.frame_values import Check, Subject, not_made
 from handbarrow.job.remembered import remembered
 from handbarrow.job.values import JobPart
 from handbarrow.language import Said, said
@@ -205,10 +205,7 @@ def _check(job: Subject, name: str, title: Said, reach: Reach | None) -> Check:
     label = f"swivel-{name.replace(' ', '-')}"
     if reach is None:
         why = said("the design does not say what turns there: `swivel`")
-        return Check(
-            id=label, title=title, value=None, limit=None, unit="", margin=None, verdict="not checked", rule="",
-            assumes=why,
-        )  # fmt: skip
+        return not_made(label, title, why)
     turns, needs = math.degrees(reach.least_rad), math.degrees(reach.swivel.needs_rad)
     hits = said("nothing touches in half a turn")
     if reach.hits is not None:

@@ -9,11 +9,11 @@ import numpy as np
 from handbarrow.design.values import Bought
 from handbarrow.findings import Finding
 from handbarrow.job.frame_stands import holds_of
-from handbarrow.job.frame_values import Check, Subject, Verdict
+from handbarrow.job.frame_values import Check, Subject, Verdict, not_made
 from handbarrow.job.masses import sums
 from handbarrow.job.mitre_surfaces import Scene
 from handbarrow.job.wheel_fit import PLAY, WheelFit, wheel_fit
-from handbarrow.language import Said, said
+from handbarrow.language import said
 from handbarrow.laws.geometry.path import Floats
 from handbarrow.laws.hardware.tyres import tyre_drop
 
@@ -50,20 +50,13 @@ def checks(job: Subject) -> tuple[tuple[Check, ...], list[Finding]]:
     return tuple(out), []
 
 
-def _not(name: str, title: Said, why: Said, part: str) -> Check:
-    return Check(
-        id=name, title=title, value=None, limit=None, unit="", margin=None, verdict="not checked", rule="",
-        assumes=why, parts=(part,),
-    )  # fmt: skip
-
-
 # ------------------------------------------------------------------------------------------------ hub
 def _hub(job: Subject, name: str, fit: WheelFit) -> Check:
     """Play of a hub between its plates once it is packed."""
     title = said("play of the hub of {part} between its plates", part=job.part(name).title)
     if fit.hub is None:
         why = said("nobody says how wide the hub is over its locknuts: `hub` of the wheel, here or in the price list")
-        return _not(f"hub-{name}", title, why, name)
+        return not_made(f"hub-{name}", title, why, (name,))
     rule = said("{play:g} mm of play, at most {most:g} (common practice, no source)", play=PLAY, most=MOST_PLAY)
     verdict: Verdict = "fails"
     if fit.packing is None:
@@ -91,7 +84,7 @@ def _axle(job: Subject, name: str, fit: WheelFit) -> list[Check]:
     title = said("room of the axle of {part} in its slots", part=job.part(name).title)
     if fit.axle is None:
         why = said("nobody says how thick the axle is: `axle` of the wheel, here or in the price list")
-        return [_not(f"axle-{name}", title, why, name)]
+        return [not_made(f"axle-{name}", title, why, (name,))]
     room = min(fit.slots) - fit.axle
     verdict: Verdict = "fails" if room < 0 else "holds" if max(fit.slots) - fit.axle <= MOST_AXLE else "doubtful"
     return [
@@ -176,7 +169,7 @@ def _load(job: Subject, name: str, shape: Bought, load_kg: float | None) -> Chec
         why = said("nobody says what the tyre may carry: `largest load` of the wheel, as written on its tyre")
         if load_kg is None:
             why = said("masses or wheels are missing")
-        return _not(f"tyre-load-{name}", title, why, name)
+        return not_made(f"tyre-load-{name}", title, why, (name,))
     margin = largest / load_kg - 1
     return Check(
         id=f"tyre-load-{name}", title=title, value=load_kg, limit=largest, unit="kg", margin=margin,
@@ -190,7 +183,7 @@ def _pressure(job: Subject, name: str, shape: Bought, load_kg: float | None) -> 
     title = said("how far the tyre of {part} gives", part=job.part(name).title)
     if shape.wheel is None or shape.pressure_mpa is None or load_kg is None:
         why = said("nobody says what it is pumped to: `pressure` of the wheel")
-        return _not(f"tyre-gives-{name}", title, why, name)
+        return not_made(f"tyre-gives-{name}", title, why, (name,))
     drop = tyre_drop(load_kg * GRAVITY, shape.pressure_mpa, shape.wheel.width, shape.wheel.bead_seat)
     limit = DROP * shape.wheel.width
     verdict: Verdict = "holds" if drop <= limit else "doubtful" if drop <= MOST_DROP * shape.wheel.width else "fails"
