@@ -23,7 +23,9 @@ __all__ = [
     "WeldLine",
     "WeldUse",
     "force_along_line",
+    "line_use",
     "member_forces",
+    "moment_along_line",
     "round_normals",
     "throat_stress",
     "weld_line",
@@ -219,11 +221,24 @@ def force_along_line(line: WeldLine, forces: Floats, at: Vec3) -> Floats:
     stiff = np.einsum("n,ni,nj->ij", length, round_it, round_it) + np.outer(line.axis, line.axis)
     flow = ((force - pull) @ np.linalg.inv(stiff).T @ round_it.T)[..., None] * round_it
     left = moment + cross(np.asarray(at, float) - middle, force) - _moment(arm, length, flow)
+    out: Floats = flow + pull[..., None, :] / line.total + moment_along_line(line, left)
+    return out
+
+
+def moment_along_line(line: WeldLine, moment: Floats) -> Floats:
+    """Return (..., n, 3) what each millimetre of weld carries of a moment alone [N/mm].
+
+    Args:
+        line: The weld.
+        moment: (..., 3) on it [N mm].
+
+    Source: elastic line: w x r with w from the line's own inertia (rivet-group rule, Bhatt and others; from memory).
+    """
+    arm, length = line.at - line.middle, line.length
     own = (length**2 / 12)[:, None, None] * (np.eye(3) - line.along[:, :, None] * line.along[:, None, :])
     square = (arm**2).sum(axis=1)[:, None, None] * np.eye(3) - arm[:, :, None] * arm[:, None, :]
-    inertia = np.einsum("n,nij->ij", length, square + own)
-    turn = left @ np.linalg.inv(inertia).T
-    out: Floats = flow + pull[..., None, :] / line.total + cross(turn[..., None, :], arm)
+    turn = moment @ np.linalg.inv(np.einsum("n,nij->ij", length, square + own)).T
+    out: Floats = cross(turn[..., None, :], arm)
     return out
 
 
@@ -267,9 +282,26 @@ def weld_use(
     Source: EN 1993-1-8 4.5.3 (read at second hand) on the forces of `force_along_line`. No rise for the direction of
     the force on branch welds (AISC Design Guide 24, read): the simplified value is the safer one.
     """
+    return line_use(line, throat, force_along_line(line, forces, at), steel, partial)
+
+
+def line_use(line: WeldLine, throat: float, force: Floats, steel: WeldSteel, partial: float = PARTIAL) -> WeldUse:
+    """Return how much of a weld is used [-] by both methods of EN 1993-1-8, from what each millimetre carries.
+
+    Args:
+        line: The weld.
+        throat: The same all along [mm].
+        force: (..., n, 3) on each millimetre [N/mm].
+        steel: The weaker of the joined steels.
+        partial: gamma_M2 [-].
+
+    Source: EN 1993-1-8 4.5.3 (read at second hand).
+
+    Raises:
+        ValueError: If the throat is not above 0.
+    """
     if not (throat > 0 and math.isfinite(throat)):
         raise ValueError(f"throat={throat:g} mm must be above 0")
-    force = force_along_line(line, forces, at)
     each = directional_use(throat_stress(line, force, throat), steel, partial)
     plain = simplified_use(np.linalg.norm(force, axis=-1), throat, steel, partial)
     return WeldUse(each.max(axis=-1), plain.max(axis=-1), each.argmax(axis=-1))

@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from handbarrow.laws.geometry.path import cross
-from handbarrow.laws.welds.line import WeldLine, WeldUse, throat_stress
-from handbarrow.laws.welds.strength import PARTIAL, WeldSteel, directional_use, simplified_use
+from handbarrow.laws.welds.line import WeldLine, WeldUse, line_use, moment_along_line
+from handbarrow.laws.welds.strength import PARTIAL, WeldSteel
 
 __all__ = ["crossing_ring", "force_on_runs", "groove_width", "runs_use", "two_runs"]
 
@@ -93,13 +93,9 @@ def force_on_runs(line: WeldLine, forces: Floats, at: Floats) -> Floats:
     Source: elastic line (rivet-group rule, Bhatt and others; from memory): force spread evenly, moments as w x r with
     w from the line's own inertia.
     """
-    middle, length = line.middle, line.length
-    force, arm = forces[..., :3], line.at - middle
-    left = forces[..., 3:] + cross(at - middle, force)
-    own = (length**2 / 12)[:, None, None] * (np.eye(3) - line.along[:, :, None] * line.along[:, None, :])
-    square = (arm**2).sum(axis=1)[:, None, None] * np.eye(3) - arm[:, :, None] * arm[:, None, :]
-    turn = left @ np.linalg.inv(np.einsum("n,nij->ij", length, square + own)).T
-    out: Floats = force[..., None, :] / line.total + cross(turn[..., None, :], arm)
+    force = forces[..., :3]
+    left = forces[..., 3:] + cross(at - line.middle, force)
+    out: Floats = force[..., None, :] / line.total + moment_along_line(line, left)
     return out
 
 
@@ -118,9 +114,4 @@ def runs_use(
 
     Source: EN 1993-1-8 4.5.3 (read at second hand) on the forces of `force_on_runs`.
     """
-    if not (throat > 0 and math.isfinite(throat)):
-        raise ValueError(f"throat={throat:g} mm must be above 0")
-    force = force_on_runs(line, forces, at)
-    each = directional_use(throat_stress(line, force, throat), steel, partial)
-    plain = simplified_use(np.linalg.norm(force, axis=-1), throat, steel, partial)
-    return WeldUse(each.max(axis=-1), plain.max(axis=-1), each.argmax(axis=-1))
+    return line_use(line, throat, force_on_runs(line, forces, at), steel, partial)
