@@ -9,10 +9,10 @@ import numpy as np
 
 from handbarrow.design.values import PlateShape, Run, Target
 from handbarrow.job.frame_checks import Solved
+from handbarrow.job.frame_stress import yield_of_stock
 from handbarrow.job.frame_values import Joined, Subject, Tie
 from handbarrow.laws.frame.stiff_ties import tie_forces
 from handbarrow.laws.geometry.path import Floats
-from handbarrow.laws.materials.steel import least_yield
 from handbarrow.laws.materials.tensile import least_tensile_mpa
 
 __all__ = ["Steel", "Tied", "chord_push", "end_stress", "steel_of", "tied"]
@@ -110,8 +110,7 @@ def steel_of(job: Subject, part: str) -> Steel:
     item = job.workshop.stock.get(job.design.stock[shape.stock].label)
     if item is None:
         return Steel(None, None)
-    grade = least_yield(item.steel)
-    limit = item.yield_mpa if item.yield_mpa is not None else grade.yield_mpa if grade is not None else None
+    limit = yield_of_stock(item)
     return Steel(limit, least_tensile_mpa(item.steel, limit))
 
 
