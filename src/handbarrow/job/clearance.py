@@ -21,7 +21,7 @@ from handbarrow.laws.clearance.search import DEEP, Bodies, Near, bodies_of, near
 from handbarrow.laws.geometry.path import Floats, Vec3, vec3
 from handbarrow.workshop.values import Workshop
 
-__all__ = ["Clearance", "Room", "Way", "clearances"]
+__all__ = ["Clearance", "Room", "Way", "clearances", "moving"]
 
 Kind = Literal["standing", "tyre", "way", "both"]
 
@@ -105,7 +105,7 @@ def _clearances(product: Product, workshop: Workshop, parts: tuple[JobPart, ...]
         Way(assembly.name, position.name)
         for assembly in job.design.assemblies
         for position in assembly.positions
-        if _moving(job, {assembly.name: position.name})
+        if moving(job, {assembly.name: position.name})
     ]
     coarse = bodies_of([one.coarse for one in each])
     for way in ways:
@@ -145,21 +145,21 @@ def _clearance(each: Sequence[Measured], near: Near, kind: Kind, when: Said) -> 
 
 
 # ------------------------------------------------------------------------------------------------ in motion
-def _moving(job: Subject, chosen: Mapping[str, str]) -> dict[str, Floats]:
-    """Transform of every assembly that such positions move."""
+def moving(job: Subject, chosen: Mapping[str, str]) -> dict[str, Floats]:
+    """Return the transform of every assembly that such positions move."""
     posed = {name: np.array(m) for name, m in pose(job.design, chosen).items()}
     return {name: m for name, m in posed.items() if np.abs(m - np.eye(4)).max() > STILL}
 
 
 def _gone(job: Subject, each: Sequence[Measured], bodies: Bodies, apart: Flags, way: Way) -> Iterator[Clearance]:
     """What comes near while one assembly moves to a position, all others as drawn."""
-    moving = _moving(job, {way.assembly: way.position})
-    goes = np.array([one.assembly in moving for one in each])
+    moves = moving(job, {way.assembly: way.position})
+    goes = np.array([one.assembly in moves for one in each])
     if not goes.any() or goes.all():
         return
     mine, others = bodies.only(goes), bodies.only(~goes)
     when = said("{assembly} on the way to {position}", assembly=way.assembly, position=way.position)
-    for near in nearest_on_the_way(mine, others, apart, screw(moving[way.assembly]), NEAR):
+    for near in nearest_on_the_way(mine, others, apart, screw(moves[way.assembly]), NEAR):
         yield replace(_clearance(each, near, "way", when), assembly=way.assembly, position=way.position)
 
 
@@ -170,8 +170,8 @@ def _two_at_once(
     for one, other in combinations(ways, 2):
         if one.assembly == other.assembly:
             continue
-        first, second = (_moving(job, {way.assembly: way.position}) for way in (one, other))
-        both = _moving(job, {one.assembly: one.position, other.assembly: other.position})
+        first, second = (moving(job, {way.assembly: way.position}) for way in (one, other))
+        both = moving(job, {one.assembly: one.position, other.assembly: other.position})
         when = said("{one} and {other} at once", one=one.position, other=other.position)
         for a, b in ((a, b) for a in first for b in second if a not in second and b not in first):
             mine = np.array([body.assembly == a for body in each])

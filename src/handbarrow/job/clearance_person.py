@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from handbarrow.design.placing import pose
 from handbarrow.design.ride_values import Guest, Lying
 from handbarrow.design.values import Product
+from handbarrow.job.clearance import moving
 from handbarrow.job.clearance_bodies import Measured, measured
 from handbarrow.job.frame_values import Check, Subject, Verdict
 from handbarrow.job.remembered import remembered
@@ -19,7 +19,7 @@ from handbarrow.job.values import JobPart
 from handbarrow.language import Said, said
 from handbarrow.laws.clearance.search import Bodies, bodies_of, nearest
 from handbarrow.laws.clearance.solids import Solids
-from handbarrow.laws.geometry.path import Floats, cross
+from handbarrow.laws.geometry.path import Floats
 from handbarrow.laws.ride.body import HIP, HIP_DEPTH, KNEE, Posture
 from handbarrow.workshop.values import Workshop
 
@@ -35,7 +35,6 @@ ABOVE = 30.0
 """What is nearer than this to the bed or the raised back is what they lie on [mm]."""
 BUMP = 40.0
 """Common practice, no source: so far a body bounces on a rough path [mm]."""
-STILL = 1e-9
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,10 +127,9 @@ def _states(job: Subject, each: Sequence[Measured]) -> Iterator[tuple[str, Bodie
     carriers = {job.part(target.part).assembly for load in job.design.uses.carries for target in load.on}
     for assembly in job.design.assemblies:
         for position in assembly.positions:
-            moves = {name: np.array(m) for name, m in pose(job.design, {assembly.name: position.name}).items()}
-            moving = {name for name, m in moves.items() if np.abs(m - np.eye(4)).max() > STILL}
-            if moving and not moving & carriers:
-                posed = [one.solids.at(moves[one.assembly]) if one.assembly in moving else one.solids for one in each]
+            moves = moving(job, {assembly.name: position.name})
+            if moves and not moves.keys() & carriers:
+                posed = [one.solids.at(moves[one.assembly]) if one.assembly in moves else one.solids for one in each]
                 yield f"{assembly.name} {position.name}", bodies_of(posed)
 
 
@@ -182,7 +180,6 @@ def _knees(posture: Posture, guest: Guest) -> Solids:
 
 def _ball(start: Floats, along: Floats, radius: float) -> Solids:
     one, r = np.zeros(1), np.array([radius])
-    normal = cross(np.array([1.0, 0.0, 0.0]), np.array([0.0, 1.0, 0.0]))
     points = np.stack([start, start + along])[None]
     group = np.zeros(1, dtype=np.intp)
-    return Solids(points, one, normal[None], r, start[None], along[None], r, group)
+    return Solids(points, one, np.array([[0.0, 0.0, 1.0]]), r, start[None], along[None], r, group)
