@@ -16,8 +16,9 @@ import numpy as np
 from handbarrow.design.sheet_flat import at_home, clear_of_holes, flat_part, hole_side, on_blank, own_axes, side_turn
 from handbarrow.design.values import Sheet
 from handbarrow.drawings.contours import flattened, slot_outline
-from handbarrow.drawings.mesh_flat import CREASE_RAD, Ints, Skin, joined, triangles_of
+from handbarrow.drawings.mesh_flat import CREASE_RAD, Ints, Skin, triangles_of
 from handbarrow.drawings.solids import Mesh
+from handbarrow.drawings.thin_bodies import Edge, open_edges, thin_mesh, thin_skin
 from handbarrow.job.values import Job, JobPart
 from handbarrow.laws.folding.flat_part import FlatPart, Zone
 from handbarrow.laws.folding.strip import FoldedStrip
@@ -37,8 +38,6 @@ class _Piece(NamedTuple):
 
     loops: tuple[tuple[int, ...], ...]
     triangles: Ints
-    flat: bool
-    side: int | None
 
 
 class _Folded(NamedTuple):
@@ -110,7 +109,7 @@ def _folded(shape: Sheet, thickness: float, share: float | None) -> _Folded:
             loops.append(tuple(ring))
         order = np.array([i for loop in loops for i in loop])
         local = triangles_of(zone.outline, [_pairs(loop) for loop in inside])
-        pieces.append(_Piece(tuple(loops), order[local], zone.flat, zone.side))
+        pieces.append(_Piece(tuple(loops), order[local]))
     blank = np.array(corners)
     low, high = _placed(flat, blank, sides)
     return _Folded(low, high, tuple(pieces), blank)
@@ -134,18 +133,9 @@ def _placed(flat: FlatPart, blank: Floats, sides: Sequence[int | None]) -> tuple
     return low, high
 
 
-def _open_edges(folded: _Folded) -> list[tuple[int, int]]:
-    """Edges of pieces that no other piece has: where the sheet ends, its inside to the left."""
-    edges: dict[tuple[int, int], None] = {}
-    for piece in folded.pieces:
-        for k, loop in enumerate(piece.loops):
-            ring = loop if k == 0 else loop[::-1]
-            for a, b in zip(ring, (*ring[1:], ring[0]), strict=True):
-                if (b, a) in edges:
-                    del edges[(b, a)]
-                else:
-                    edges[(a, b)] = None
-    return list(edges)
+def _rim(folded: _Folded) -> list[Edge]:
+    """Where the sheet ends, round its holes too."""
+    return open_edges(ring if k == 0 else ring[::-1] for piece in folded.pieces for k, ring in enumerate(piece.loops))
 
 
 # ------------------------------------------------------------------------------------------------ as a skin
@@ -155,50 +145,22 @@ def sheet_skin(job: Job, part: JobPart) -> Skin:
     normals = folded.high - folded.low
     normals = normals / np.linalg.norm(normals, axis=1)[:, None]
     faces = np.concatenate([piece.triangles for piece in folded.pieces])
-    skins = [Skin(folded.high, normals, faces), Skin(folded.low, -normals, faces[:, ::-1])]
-    edges = np.array(_open_edges(folded))
-    a, b = edges[:, 0], edges[:, 1]
-    way = folded.low[b] - folded.low[a]
-    out = np.cross(way, normals[a] + normals[b])
-    out = out / np.linalg.norm(out, axis=1)[:, None]
-    points = np.concatenate([folded.low[a], folded.low[b], folded.high[b], folded.high[a]])
-    n = len(edges)
-    i = np.arange(n)
-    walls = np.concatenate([np.column_stack((i, i + n, i + 2 * n)), np.column_stack((i, i + 2 * n, i + 3 * n))])
-    return joined([*skins, Skin(points, np.tile(out, (4, 1)), walls)])
+    return thin_skin(folded.low, folded.high, normals, faces, _rim(folded))
 
 
 # ------------------------------------------------------------------------------------------------ for views
 def sheet_mesh(job: Job, part: JobPart) -> Mesh:
     """Return copy 1 of a part of sheet for views with hidden lines, product axes."""
     folded = _of(job, part)
-    n = len(folded.low)
-    faces: list[tuple[int, ...]] = []
-    owner: dict[tuple[int, int], tuple[int, int]] = {}
-    smooth: list[tuple[int, int, int, int]] = []
-    triangles: list[Ints] = []
-    for piece in folded.pieces:
-        loop = piece.loops[0]
-        high, low = len(faces), len(faces) + 1
-        faces += [tuple(i + n for i in loop), tuple(reversed(loop))]
-        triangles += [piece.triangles + n, piece.triangles[:, ::-1]]
-        for a, b in zip(loop, (*loop[1:], loop[0]), strict=True):
-            other = owner.pop((b, a), None)
-            if other is None:
-                owner[(a, b)] = (high, low)
-            else:
-                smooth += [(a + n, b + n, high, other[0]), (a, b, low, other[1])]
-    sharp: list[tuple[int, int]] = []
-    edges = _open_edges(folded)
-    after = dict(edges)
-    for a, b in edges:
-        faces.append((a, b, b + n, a + n))
-        triangles.append(np.array([(a, b, b + n), (a, b + n, a + n)]))
+    n, rim = len(folded.low), _rim(folded)
+    after = dict(rim)
+    sharp: list[Edge] = []
+    for a, b in rim:
         sharp += [(a, b), (a + n, b + n)]
         if _turns(folded.blank, a, b, after.get(b, b)):
             sharp.append((b, b + n))
-    points = np.concatenate([folded.low, folded.high])
-    return Mesh(part.id, points, tuple(faces), np.concatenate(triangles), tuple(sharp), tuple(smooth))
+    pieces = [(piece.loops[0], piece.triangles) for piece in folded.pieces]
+    return thin_mesh(part.id, (folded.low, folded.high), pieces, rim, sharp)
 
 
 def _turns(blank: Floats, a: int, b: int, c: int) -> bool:
