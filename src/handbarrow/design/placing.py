@@ -26,7 +26,7 @@ from handbarrow.design.values import (
 )
 from handbarrow.findings import Finding, Severity
 from handbarrow.language import Said, said
-from handbarrow.laws.geometry.path import Floats, Matrix4, Vec3, cross
+from handbarrow.laws.geometry.path import Floats, Matrix4, Vec3
 from handbarrow.laws.geometry.rigid import from_raised_zero, is_rigid, matrix4, moved
 
 __all__ = ["PlateFrame", "Scene", "lift_of", "pose", "position_findings", "twin_copies"]
@@ -53,6 +53,24 @@ class PlateFrame:
         """Return points (n, 3) in the plate's own axes."""
         out: Floats = (points - self.origin) @ self.axes.T
         return out
+
+    def corners(self) -> Floats:
+        """Return the corners of both faces, (n, 3)."""
+        flat = np.column_stack([self.outline, np.zeros(len(self.outline))])
+        faces = np.vstack([flat, flat + np.array([0.0, 0.0, self.thickness])])
+        out: Floats = self.origin + faces @ self.axes
+        return out
+
+    def at(self, copy: int, transform: Floats) -> PlateFrame:
+        """Return another copy, from copy 1 and the transform from it."""
+        return PlateFrame(
+            part=self.part,
+            copy=copy,
+            origin=transform[:3, :3] @ self.origin + transform[:3, 3],
+            axes=self.axes @ transform[:3, :3].T,
+            thickness=self.thickness,
+            outline=self.outline,
+        )
 
 
 class Scene:
@@ -114,7 +132,7 @@ class Scene:
             if isinstance(part.shape, PlateShape):
                 frame = self.plate(part.id, 1)
                 if frame is not None:
-                    out += [frame, *(self._copy_of(frame, k) for k in range(2, len(part.copies) + 1))]
+                    out += [frame, *(frame.at(k, self.transform(part.id, k)) for k in range(2, len(part.copies) + 1))]
         return out
 
     def plate(self, part_id: str, copy: int) -> PlateFrame | None:
@@ -129,31 +147,15 @@ class Scene:
             if found not in self.findings:
                 self.findings.append(found)
             return None
-        z = np.asarray(shape.facing, dtype=float)
-        z = z / np.linalg.norm(z)
-        x = np.asarray(shape.along, dtype=float)
-        x = x - z * float(x @ z)
-        x = x / np.linalg.norm(x)
         frame = PlateFrame(
             part=part,
             copy=1,
             origin=self.raised(shape.at),
-            axes=np.array([x, cross(z, x), z]),
+            axes=own_axes(shape),
             thickness=role.thickness,
             outline=np.asarray(shape.outline, dtype=float),
         )
-        return frame if copy == 1 else self._copy_of(frame, copy)
-
-    def _copy_of(self, frame: PlateFrame, copy: int) -> PlateFrame:
-        m = self.transform(frame.part.id, copy)
-        return PlateFrame(
-            part=frame.part,
-            copy=copy,
-            origin=m[:3, :3] @ frame.origin + m[:3, 3],
-            axes=frame.axes @ m[:3, :3].T,
-            thickness=frame.thickness,
-            outline=frame.outline,
-        )
+        return frame if copy == 1 else frame.at(copy, self.transform(part_id, copy))
 
     def placements(self) -> tuple[Placement, ...]:
         """Return all copies of all parts."""
@@ -279,12 +281,7 @@ def _marks(scene: Scene, part: Part) -> Floats | None:
     """Points that show where copy 1 of a part lies."""
     if isinstance(part.shape, PlateShape):
         frame = scene.plate(part.id, 1)
-        if frame is None:
-            return None
-        flat = np.column_stack([frame.outline, np.zeros(len(frame.outline))])
-        faces = np.vstack([flat, flat + np.array([0.0, 0.0, frame.thickness])])
-        out: Floats = frame.origin + faces @ frame.axes
-        return out
+        return None if frame is None else frame.corners()
     if isinstance(part.shape, Bought):
         return None if part.shape.at is None else scene.raised(part.shape.at)[None, :]
     if isinstance(part.shape, Sheet):

@@ -8,12 +8,13 @@ from functools import lru_cache
 
 import numpy as np
 
+from handbarrow.design.shapes import PlateShape
 from handbarrow.design.sheet_shapes import Sheet, SheetHole
 from handbarrow.laws.folding.edge_sides import SideWish, set_sides
 from handbarrow.laws.folding.flat_part import FlatPart, rolled_strip
 from handbarrow.laws.folding.strip import fold_marks
 from handbarrow.laws.folding.uses import outside_reach
-from handbarrow.laws.geometry.path import Floats, Vec2
+from handbarrow.laws.geometry.path import Floats, Vec2, cross
 
 __all__ = ["at_home", "clear_of_holes", "flat_part", "hole_side", "on_blank", "own_axes", "side_turn", "zone_frame"]
 
@@ -109,11 +110,11 @@ def zone_frame(part: FlatPart, side: int | None, outline: Floats) -> tuple[Float
     return middle[0] - z * part.thickness / 2, axes, spread @ axes[:2].T
 
 
-def own_axes(shape: Sheet) -> Floats:
-    """Return a part's own axes as rows, unit and square to each other."""
+def own_axes(shape: PlateShape | Sheet) -> Floats:
+    """Return the own axes of a plate or a part of sheet as rows, unit and square to each other."""
     z = np.asarray(shape.facing, float)
     z = z / np.linalg.norm(z)
     x = np.asarray(shape.along, float)
     x = x - z * float(x @ z)
     x = x / np.linalg.norm(x)
-    return np.array([x, np.cross(z, x), z])
+    return np.array([x, cross(z, x), z])

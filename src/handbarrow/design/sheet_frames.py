@@ -31,21 +31,19 @@ def sheet_frames(scene: Scene, part_id: str, copy: int) -> tuple[PlateFrame, ...
     role = scene.design.stock.get(shape.stock) if isinstance(shape, Sheet) else None
     if not isinstance(shape, Sheet) or role is None or role.thickness is None:
         return None
-    axes, at, m = own_axes(shape), scene.raised(shape.at), scene.transform(part_id, copy)
-    out = []
-    for origin, own, outline in _own_frames(at_home(shape), role.thickness):
-        placed = own @ axes
-        out.append(
-            PlateFrame(
-                part=part,
-                copy=copy,
-                origin=m[:3, :3] @ (origin @ axes + at) + m[:3, 3],
-                axes=placed @ m[:3, :3].T,
-                thickness=role.thickness,
-                outline=outline,
-            )
+    axes, at = own_axes(shape), scene.raised(shape.at)
+    frames = tuple(
+        PlateFrame(
+            part=part,
+            copy=1,
+            origin=origin @ axes + at,
+            axes=own @ axes,
+            thickness=role.thickness,
+            outline=outline,
         )
-    return tuple(out)
+        for origin, own, outline in _own_frames(at_home(shape), role.thickness)
+    )
+    return frames if copy == 1 else tuple(frame.at(copy, scene.transform(part_id, copy)) for frame in frames)
 
 
 @lru_cache(maxsize=64)
@@ -59,11 +57,4 @@ def _own_frames(shape: Sheet, thickness: float) -> tuple[tuple[Floats, Floats, F
 def sheet_marks(scene: Scene, part_id: str) -> Floats | None:
     """Return corners of the pieces of copy 1, both faces, (n, 3) [mm]."""
     frames = sheet_frames(scene, part_id, 1)
-    if frames is None:
-        return None
-    points = []
-    for frame in frames:
-        flat = np.column_stack([frame.outline, np.zeros(len(frame.outline))])
-        faces = np.vstack([flat, flat + np.array([0.0, 0.0, frame.thickness])])
-        points.append(frame.origin + faces @ frame.axes)
-    return np.vstack(points)
+    return None if frames is None else np.vstack([frame.corners() for frame in frames])
