@@ -17,7 +17,6 @@ from handbarrow.job.soft_values import PanelWork
 from handbarrow.language import Said, said
 from handbarrow.laws.geometry.path import Centreline, Floats, sample
 from handbarrow.laws.sewing.membrane import Cloth, LoopStay, SlungBed, patch_loads, slung_bed
-from handbarrow.workshop.values import Workshop
 
 __all__ = ["BedCase", "Lacking", "hung_panels", "hung_under_load", "room_under"]
 
@@ -152,8 +151,7 @@ def _spaced(length: float, places: Sequence[float], size: float) -> Floats:
 def _cloth(job: Subject, panel: Panel) -> tuple[float, float, float]:
     """Pull per width and strain along, across and on the bias [N/mm]."""
     role = job.design.stock[panel.stock]
-    item = job.workshop.stock.get(role.label)
-    soft = item.soft if item is not None else None
+    soft = job.workshop.soft(role.label)
     if soft is None or soft.trial is None:
         raise Lacking(said("nobody has tried how far {stock} stretches: `trial` under `stock`", stock=role.label))
     warp = soft.trial.stiffness_n / soft.trial.width
@@ -167,10 +165,10 @@ def _cloth(job: Subject, panel: Panel) -> tuple[float, float, float]:
 def _stretch(job: Subject, name: str) -> float:
     """Pull over strain of a strap [N]."""
     label = job.part(name).stock
-    item = job.workshop.stock.get(label)
-    if item is None or item.soft is None or item.soft.trial is None:
+    soft = job.workshop.soft(label)
+    if soft is None or soft.trial is None:
         raise Lacking(said("nobody has tried how far {stock} stretches: `trial` under `stock`", stock=label))
-    return item.soft.trial.stiffness_n
+    return soft.trial.stiffness_n
 
 
 def _stays(hung: Hung, stiff: float, net: tuple[Floats, Floats]) -> Iterator[LoopStay]:
@@ -297,9 +295,3 @@ def _between(case: BedCase | None, u: Floats, v: Floats) -> Floats:
     high = depth[j + 1, i] * (1 - s) + depth[j + 1, i + 1] * s
     out: Floats = low * (1 - t) + high * t
     return out
-
-
-def strength_item(workshop: Workshop, label: str) -> float | None:
-    """Return the breaking strength that the shop states for a stock [N]; None: it does not."""
-    item = workshop.stock.get(label)
-    return None if item is None or item.soft is None else item.soft.strength_n

@@ -9,7 +9,7 @@ from handbarrow.design.soft_shapes import Panel, Strap
 from handbarrow.design.values import Part
 from handbarrow.findings import Finding
 from handbarrow.job.frame_values import Check, Subject, Verdict, not_made
-from handbarrow.job.soft_bed import BedCase, Lacking, hung_panels, hung_under_load, room_under, strength_item
+from handbarrow.job.soft_bed import BedCase, Lacking, hung_panels, hung_under_load, room_under
 from handbarrow.language import Said, said
 from handbarrow.laws.sewing.stitching import boxed_cross, seam_strength
 
@@ -76,7 +76,8 @@ def _straps(job: Subject, part: Part, panel: Panel, cases: tuple[BedCase, ...]) 
     for name in dict.fromkeys(hung.by for hung in panel.hung):
         title = said("pull on {strap} of {part}", strap=job.part(name).title, part=part.title)
         pull, case = max(((c.pulls.get(name, 0.0), c) for c in cases), key=lambda one: one[0], default=(0.0, None))
-        strength, seam = strength_item(job.workshop, job.part(name).stock), _seam(job, panel, name)
+        soft, seam = job.workshop.soft(job.part(name).stock), _seam(job, panel, name)
+        strength = soft.strength_n if soft is not None else None
         if strength is None or factor is None or case is None:
             why = said("the workshop names no `strength` of {stock}", stock=job.part(name).stock)
             why = said("the workshop names no `lifting factor` under `sewing`") if factor is None else why
@@ -121,8 +122,7 @@ def _cloth(job: Subject, part: Part, cases: tuple[BedCase, ...]) -> Check:
     """Pull per width along or across, whichever is nearer to what the cloth carries."""
     title, factor = _titles(part)["bed-cloth"], job.workshop.sewing.factor
     label = job.part(part.id).stock
-    item = job.workshop.stock.get(label)
-    soft = item.soft if item is not None else None
+    soft = job.workshop.soft(label)
     if soft is None or soft.strength_n is None or factor is None or not cases:
         why = said("the workshop names no `strength` of {stock}", stock=label)
         why = said("the workshop names no `lifting factor` under `sewing`") if factor is None else why

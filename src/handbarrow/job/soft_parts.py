@@ -38,8 +38,8 @@ def strap_part(part: Part, strap: Strap, product: Product, workshop: Workshop) -
     """Return webbing, cord or elastic, its place not known yet."""
     role = product.design.stock[strap.stock]
     work, findings = strap_work(part, strap, product, workshop)
-    item = workshop.stock.get(role.label)
-    grams = item.soft.mass_g_m if item is not None and item.soft is not None else None
+    soft = workshop.soft(role.label)
+    grams = soft.mass_g_m if soft is not None else None
     lengths = {piece.cut for piece in work.pieces}
     made = JobPart(
         id=part.id, title=part.title, kind="webbing", assembly=part.assembly, quantity=len(part.copies),

@@ -13,7 +13,7 @@ from handbarrow.job.values import JobPart, MaterialLine
 from handbarrow.language import said
 from handbarrow.laws.materials.stock import Stock, parse_stock
 from handbarrow.laws.sewing.roll import RollLayout, RollPiece, lay_on_roll
-from handbarrow.workshop.values import StockItem, Workshop
+from handbarrow.workshop.values import Workshop
 
 __all__ = ["RollPlan", "roll_findings", "roll_plans", "soft_materials", "thread_of"]
 
@@ -49,7 +49,8 @@ def roll_plans(parts: Sequence[JobPart], workshop: Workshop, units: int) -> tupl
     """
     out = []
     for stock in dict.fromkeys(part.stock for part in parts if isinstance(part.soft, PanelWork)):
-        width = _width(workshop.stock.get(stock))
+        soft = workshop.soft(stock)
+        width = soft.roll_width if soft is not None else None
         panels = [part for part in parts if part.stock == stock and isinstance(part.soft, PanelWork)]
         if width is None or any(_lies(part, width) is None for part in panels):
             continue
@@ -58,10 +59,6 @@ def roll_plans(parts: Sequence[JobPart], workshop: Workshop, units: int) -> tupl
         layout = lay_on_roll(pieces, width, workshop.sewing.gap)
         out.append(RollPlan(stock=stock, width=width, pieces=pieces, turned=turned, layout=layout))
     return tuple(out)
-
-
-def _width(item: StockItem | None) -> float | None:
-    return None if item is None or item.soft is None else item.soft.roll_width
 
 
 def _cut(part: JobPart) -> tuple[float, float]:
@@ -85,12 +82,12 @@ def roll_findings(parts: Sequence[JobPart], workshop: Workshop) -> list[Finding]
     """Return what stands in the way of cutting cloth and webbing."""
     out = []
     for stock in dict.fromkeys(part.stock for part in parts if part.soft is not None):
-        item = workshop.stock.get(stock)
+        soft = workshop.soft(stock)
         panels = [part for part in parts if part.stock == stock and isinstance(part.soft, PanelWork)]
-        if item is None or item.soft is None or (panels and item.soft.roll_width is None):
+        if soft is None or (panels and soft.roll_width is None):
             out.append(_unknown(stock, bool(panels)))
             continue
-        width = item.soft.roll_width or math.inf
+        width = soft.roll_width or math.inf
         out += [_too_wide(part, width) for part in panels if _lies(part, width) is None]
     return out
 
@@ -114,8 +111,7 @@ def thread_of(parts: Sequence[JobPart], units: int) -> float:
 
 
 def _line(stock: str, length: float, workshop: Workshop) -> MaterialLine:
-    item = workshop.stock.get(stock)
-    soft = item.soft if item is not None else None
+    item, soft = workshop.stock.get(stock), workshop.soft(stock)
     price = None if soft is None or soft.price_m is None else soft.price_m * length / 1000
     parsed = parse_stock(stock)
     per_m = soft.mass_g_m if soft is not None else None

@@ -80,8 +80,8 @@ def roll_documents(job: Job) -> list[Json]:
 
 
 def _roll(job: Job, plan: RollPlan) -> Json:
-    item = job.workshop.stock.get(plan.stock)
-    price_m = item.soft.price_m if item is not None and item.soft is not None else None
+    soft = job.workshop.soft(plan.stock)
+    price_m = soft.price_m if soft is not None else None
     copies: dict[int, int] = {}
     layout = []
     for place in plan.layout.places:

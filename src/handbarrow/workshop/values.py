@@ -271,3 +271,8 @@ class Workshop:
     def dies_for(self, stock: str) -> tuple[Die, ...]:
         """Return the dies that bend this stock, smallest radius first."""
         return tuple(sorted((d for d in self.dies if d.stock == stock), key=lambda d: (d.radius, d.name)))
+
+    def soft(self, stock: str) -> SoftStock | None:
+        """Return what the shop knows of cloth, webbing, cord or elastic; None: nothing, or the stock is not soft."""
+        item = self.stock.get(stock)
+        return None if item is None else item.soft
