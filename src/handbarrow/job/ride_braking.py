@@ -12,12 +12,12 @@ from handbarrow.design.ride_values import Path, Ride
 from handbarrow.job.frame_stands import holds_of
 from handbarrow.job.frame_values import Check, Subject, not_made
 from handbarrow.job.ride_loads import called
+from handbarrow.job.ride_stand import turn_of
 from handbarrow.job.ride_values import Judged, Slopes, Stand, State, arrays, judged
 from handbarrow.language import said
 from handbarrow.laws.ride.braking import braking, stopping_distance, stopping_limit
 from handbarrow.laws.ride.loads import Bicycle
 from handbarrow.laws.ride.tipping import parking_slope
-from handbarrow.laws.ride.turning import steady_turn
 
 __all__ = ["GRIP", "SLOWING", "Stop", "braking_checks", "stops_of"]
 
@@ -85,11 +85,7 @@ def _bend(stand: Stand, bicycle: Bicycle, path: Path) -> float:
     """Between carrier and bicycle in the path's turn [rad]."""
     if path.turn is None:
         return 0.0
-    turn = steady_turn(
-        path.turn, -bicycle.hitch[0], stand.carrier.reach, wheelbase=bicycle.wheelbase, half_width=stand.half_width,
-        tail=stand.tail,
-    )  # fmt: skip
-    return float(turn.bend_rad)
+    return float(turn_of(stand, bicycle, path.turn).bend_rad)
 
 
 def braking_checks(

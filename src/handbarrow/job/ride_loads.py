@@ -22,6 +22,7 @@ from handbarrow.job.ride_values import (
 )
 from handbarrow.language import Said, said
 from handbarrow.laws.ride.loads import Bicycle, bicycle_loads, carrier_loads, positions_in_band
+from handbarrow.laws.ride.mass import GRAVITY
 
 __all__ = ["borne_by", "called", "hitch_checks", "shifts_of"]
 
@@ -172,7 +173,7 @@ def _front(borne: Sequence[Borne], bicycle: Bicycle | None) -> Check:
     if bicycle is None or not fronts:
         return not_made(name, title, said("the design does not say what tows it: `bicycle` of `ride`"))
     value, worst = min(fronts, key=lambda pair: pair[0])
-    limit = FRONT_SHARE * bicycle.mass_kg * 9.80665
+    limit = FRONT_SHARE * bicycle.mass_kg * GRAVITY
     rule = said(
         "{share:.0%} of the bicycle's weight with its rider, so that it steers (common practice, no source)",
         share=FRONT_SHARE,

@@ -18,8 +18,9 @@ from handbarrow.laws.ride.body import HIP, HIP_DEPTH, Person, Posture, person_ce
 from handbarrow.laws.ride.effort import rolling_of
 from handbarrow.laws.ride.loads import Bicycle, Carrier
 from handbarrow.laws.ride.mass import MassPoint, centre_of
+from handbarrow.laws.ride.turning import Turn, steady_turn
 
-__all__ = ["DOUBT", "bicycle_of", "masses_of", "posture_of", "slopes_of", "stand_of", "states_of"]
+__all__ = ["DOUBT", "bicycle_of", "masses_of", "posture_of", "slopes_of", "stand_of", "states_of", "turn_of"]
 
 DOUBT = 50.0
 """How far goods lie from where they are drawn [mm]: common practice, no source."""
@@ -149,6 +150,14 @@ def bicycle_of(job: Subject) -> Bicycle | None:
         return None
     own = ride.bicycle
     return Bicycle(mass_kg=own.mass_kg, wheelbase=own.wheelbase, centre=own.centre, hitch=own.hitch)
+
+
+def turn_of(stand: Stand, bicycle: Bicycle, radius: float) -> Turn:
+    """Return how bicycle and product run in a turn of so many mm at the bicycle's rear wheel."""
+    return steady_turn(
+        radius, -bicycle.hitch[0], stand.carrier.reach, wheelbase=bicycle.wheelbase, half_width=stand.half_width,
+        tail=stand.tail,
+    )  # fmt: skip
 
 
 def slopes_of(job: Subject) -> Slopes:

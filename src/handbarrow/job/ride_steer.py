@@ -13,13 +13,14 @@ from handbarrow.design.values import Bought
 from handbarrow.job.frame_values import Check, Subject, not_made
 from handbarrow.job.mitre_surfaces import Scene
 from handbarrow.job.ride_loads import called
+from handbarrow.job.ride_stand import turn_of
 from handbarrow.job.ride_values import Borne, Judged, Slopes, Stand, judged
 from handbarrow.job.swivel import reaches
 from handbarrow.job.wheel_fit import wheel_fit
 from handbarrow.language import Said, said
 from handbarrow.laws.ride.loads import Bicycle
 from handbarrow.laws.ride.mass import GRAVITY
-from handbarrow.laws.ride.turning import Swivel, steady_turn, swivel_need, tightest_turn
+from handbarrow.laws.ride.turning import Swivel, swivel_need, tightest_turn
 from handbarrow.laws.ride.wheels import axle_angles, scrub
 
 __all__ = ["steer_checks"]
@@ -166,10 +167,7 @@ def _swing(name: str, title: Said, stand: Stand, bicycle: Bicycle, paths: Sequen
     path = _turns(paths)
     if path is None or path.turn is None:
         return not_made(name, title, said("no path names `turn`"))
-    turn = steady_turn(
-        path.turn, -bicycle.hitch[0], stand.carrier.reach, wheelbase=bicycle.wheelbase, half_width=stand.half_width,
-        tail=stand.tail,
-    )  # fmt: skip
+    turn = turn_of(stand, bicycle, path.turn)
     return judged(
         name, title, Judged(float(turn.swing), MOST_SWING, "mm"), COMMON,
         said("{path}: its middle runs {inside:.0f} mm inside the bicycle's rear wheel, bicycle and carrier sweep "
@@ -214,11 +212,7 @@ def _needs(job: Subject, stand: Stand, bicycle: Bicycle, paths: Sequence[Path]) 
 def _asked(stand: Stand, bicycle: Bicycle, path: Path) -> Swivel:
     behind, bend, lean = -bicycle.hitch[0], 0.0, 0.0
     if path.turn is not None:
-        turn = steady_turn(
-            path.turn, behind, stand.carrier.reach, wheelbase=bicycle.wheelbase, half_width=stand.half_width,
-            tail=stand.tail,
-        )  # fmt: skip
-        bend = float(turn.bend_rad)
+        bend = float(turn_of(stand, bicycle, path.turn).bend_rad)
         lean = float(np.arctan2(((path.speed_mm_s or 0.0) / 1000) ** 2, GRAVITY * path.turn / 1000))
     return swivel_need(
         (stand.carrier.reach, stand.carrier.track), (bicycle.wheelbase, behind), bend_rad=bend, step=path.kerb,
