@@ -12,7 +12,7 @@ from handbarrow.design.ride_values import Guest, Lying
 from handbarrow.design.values import Product
 from handbarrow.job.clearance import moving
 from handbarrow.job.clearance_bodies import Measured, measured
-from handbarrow.job.frame_values import Check, Subject, Verdict
+from handbarrow.job.frame_values import Check, Subject, Verdict, not_made
 from handbarrow.job.remembered import remembered
 from handbarrow.job.ride_stand import posture_of
 from handbarrow.job.values import JobPart
@@ -63,7 +63,7 @@ def person_checks(job: Subject) -> list[Check]:
     found = rooms_of(job)
     if not found:
         why = said("the design does not say who lies in it: `people` and `lying` of `ride`; lie in it before the ride")
-        return [_check("clearance-person", said("room for the person"), None, why)]
+        return [not_made("clearance-person", said("room for the person"), why)]
     titles = {"head": said("room for the head"), "knees": said("room for knees that are drawn up")}
     return [
         _check(f"clearance-person-{what}", title, _least(found, what), _assumes(found, what))
@@ -88,12 +88,11 @@ def _assumes(found: Sequence[Meets], what: str) -> Said:
     )  # fmt: skip
 
 
-def _check(name: str, title: Said, gap: float | None, assumes: Said) -> Check:
-    verdict: Verdict = "not checked" if gap is None else "fails" if gap < 0 else "doubtful" if gap < BUMP else "holds"
+def _check(name: str, title: Said, gap: float, assumes: Said) -> Check:
+    verdict: Verdict = "fails" if gap < 0 else "doubtful" if gap < BUMP else "holds"
     rule = said("distance of surfaces; {bump:g} mm for a bump, below 0 fails (common practice, no source)", bump=BUMP)
     return Check(
-        id=name, title=title, value=gap, limit=None if gap is None else BUMP, unit="" if gap is None else "mm",
-        margin=None if gap is None else gap / BUMP - 1, verdict=verdict, rule=rule if gap is not None else "",
+        id=name, title=title, value=gap, limit=BUMP, unit="mm", margin=gap / BUMP - 1, verdict=verdict, rule=rule,
         assumes=assumes,
     )  # fmt: skip
 
