@@ -55,7 +55,7 @@ def checks(subject: Subject) -> tuple[tuple[Check, ...], Sequence[Finding]]:
 
 
 # ------------------------------------------------------------------------------------------------ standing on it
-def _stood_on(subject: Subject, one: Solved) -> Iterator[Check]:
+def _stood_on(subject: Subject, one: Solved) -> list[Check]:
     """Somebody stands where it is weakest: in the middle of the longest straight of each part."""
     steps: dict[str, Bed] = {}
     for target, beds in one.way.found.beds.items():
@@ -77,9 +77,7 @@ def _stood_on(subject: Subject, one: Solved) -> Iterator[Check]:
         "ground, nothing else loaded",
         kg=STANDS_KG, height=STEP_HEIGHT,
     )  # fmt: skip
-    worst = _worst(subject, one, solve(one.solution.model, cases)) if cases else None
-    if worst is not None:
-        yield _stressed("stood-on", title, worst, assumes)
+    return _stressed(subject, one, cases, ("stood-on", title), assumes)
 
 
 def _is_step(bed: Bed) -> bool:
@@ -93,7 +91,7 @@ def _size(bed: Bed) -> float:
 
 
 # ------------------------------------------------------------------------------------------------ sitting up
-def _together(subject: Subject, one: Solved) -> Iterator[Check]:
+def _together(subject: Subject, one: Solved) -> list[Check]:
     """All of a load at its centre: half of it on the nearest place of the straights on either side."""
     cases = []
     for load in subject.design.uses.carries:
@@ -110,12 +108,11 @@ def _together(subject: Subject, one: Solved) -> Iterator[Check]:
         "half of the load left and half right of its centre, each on one place, {n:g} times all weights; {common}",
         n=BUMP, common=COMMON,
     )  # fmt: skip
-    worst = _worst(subject, one, solve(one.solution.model, cases)) if cases else None
-    if worst is not None:
-        found = _stressed("load-together", said("somebody sits up, or goods slide together"), worst, assumes)
-        rule = said("von Mises stress below yield, EN 1993-1-1 6.2.1 (from memory); safety 1.5 to hold ({common})",
-                    common=COMMON)  # fmt: skip
-        yield replace(found, verdict=verdict(found.margin), rule=rule)
+    title = said("somebody sits up, or goods slide together")
+    rule = said("von Mises stress below yield, EN 1993-1-1 6.2.1 (from memory); safety 1.5 to hold ({common})",
+                common=COMMON)  # fmt: skip
+    found = _stressed(subject, one, cases, ("load-together", title), assumes)
+    return [replace(check, verdict=verdict(check.margin), rule=rule) for check in found]
 
 
 def _near(bed: Bed, at: Floats) -> tuple[float, float]:
@@ -131,7 +128,7 @@ def _middle(bed: Bed) -> Floats:
 
 
 # ------------------------------------------------------------------------------------------------ let fall
-def _dropped(subject: Subject, one: Solved) -> Iterator[Check]:
+def _dropped(subject: Subject, one: Solved) -> list[Check]:
     """It is let go where it is held, and lands on its feet, else where it was held."""
     weighs = heavy(one.way.frame)
     cases = []
@@ -154,9 +151,7 @@ def _dropped(subject: Subject, one: Solved) -> Iterator[Check]:
         "{common}",
         n=LANDS, common=COMMON,
     )  # fmt: skip
-    worst = _worst(subject, one, solve(one.solution.model, cases)) if cases else None
-    if worst is not None:
-        yield _stressed("handle-dropped", title, worst, assumes)
+    return _stressed(subject, one, cases, ("handle-dropped", title), assumes)
 
 
 def _held(one: Solved, still: Solution) -> Iterator[tuple[str, Floats, Floats]]:
@@ -175,23 +170,31 @@ def _held(one: Solved, still: Solution) -> Iterator[tuple[str, Floats, Floats]]:
         yield node, at[node], abs(force) * up
 
 
-def _worst(subject: Subject, one: Solved, solution: Solution) -> Worst | None:
-    """The place that is used most of all."""
-    stresses = Stresses(subject)
-    stresses.add(one.way.found, solution)
-    known = [worst for worst in stresses.worst() if worst.utilisation is not None]
-    return max(known, key=lambda worst: worst.utilisation or 0.0, default=None)
-
-
-def _stressed(name: str, title: Said, worst: Worst, assumes: Said) -> Check:
-    """A mishap must leave nothing bent: below yield it holds."""
+def _stressed(
+    subject: Subject, one: Solved, cases: Sequence[LoadCase], named: tuple[str, Said], assumes: Said
+) -> list[Check]:
+    """The place that is used most of all; none where no yield is known. A mishap must leave nothing bent."""
+    worst = _worst(subject, one, cases)
+    if worst is None:
+        return []
     margin = 1 / max(worst.utilisation or 0.0, 1e-9) - 1
-    return Check(
+    name, title = named
+    return [Check(
         id=name, title=title, value=worst.stress_mpa, limit=worst.allowed_mpa, unit="MPa", margin=margin,
         verdict="holds" if margin >= 0 else verdict(margin),
         rule=said("von Mises stress below yield, EN 1993-1-1 6.2.1 (from memory): nothing stays bent"),
         assumes=assumes, parts=(worst.part,),
-    )  # fmt: skip
+    )]  # fmt: skip
+
+
+def _worst(subject: Subject, one: Solved, cases: Sequence[LoadCase]) -> Worst | None:
+    """The place that is used most of all; None: there are no cases, or no yield is known."""
+    if not cases:
+        return None
+    stresses = Stresses(subject)
+    stresses.add(one.way.found, solve(one.solution.model, cases))
+    known = [worst for worst in stresses.worst() if worst.utilisation is not None]
+    return max(known, key=lambda worst: worst.utilisation or 0.0, default=None)
 
 
 # ------------------------------------------------------------------------------------------------ bowing out
