@@ -26,7 +26,7 @@ from handbarrow.laws.hardware.consumables import (
 from handbarrow.laws.materials.stock import Stock, parse_stock
 from handbarrow.workshop.values import Workshop
 
-__all__ = ["Welds", "consumables", "outer_surface", "welds_of"]
+__all__ = ["Welds", "consumables", "outer_surface", "used_line", "welds_of"]
 
 
 class Welds(NamedTuple):
@@ -63,8 +63,8 @@ def consumables(
     return tuple(out)
 
 
-def _line(item: str, need: float, unit: str, rule: Said, workshop: Workshop) -> MaterialLine:
-    """A line, rounded up to whole packs where the price list says what one holds, else to whole pieces."""
+def used_line(item: str, need: float, unit: str, rule: Said, workshop: Workshop) -> MaterialLine:
+    """Return a line, rounded up to whole packs where the price list says what one holds, else to whole pieces."""
     listed = workshop.prices.get(item)
     pack = listed.pack if listed is not None else None
     quantity = math.ceil(need - 1e-9) if unit == "piece" else need
@@ -116,9 +116,9 @@ def _welding(welds: Welds, workshop: Workshop, units: int) -> Iterator[MaterialL
     )
     if how.electrode:
         need = electrodes_needed(metal, how.electrode, how.length)
-        yield _line(how.item, need.count, "piece", rule, workshop)
+        yield used_line(how.item, need.count, "piece", rule, workshop)
         return
-    yield _line(how.item, wire_needed_kg(metal, DEPOSITION[how.by]), "kg", rule, workshop)
+    yield used_line(how.item, wire_needed_kg(metal, DEPOSITION[how.by]), "kg", rule, workshop)
     if how.gas and how.speed:
         minutes = welds.length * units / how.speed
         flows = said(
@@ -127,7 +127,7 @@ def _welding(welds: Welds, workshop: Workshop, units: int) -> Iterator[MaterialL
             speed=how.speed,
             litres=how.gas_per_minute,
         )
-        yield _line(how.gas, minutes * how.gas_per_minute, "l", flows, workshop)
+        yield used_line(how.gas, minutes * how.gas_per_minute, "l", flows, workshop)
 
 
 # ------------------------------------------------------------------------------------------------ paint
@@ -163,7 +163,7 @@ def _paint(parts: Sequence[JobPart], workshop: Workshop, units: int) -> Iterator
         by=paint.by,
     )
     litres = paint_litres(surface, paint.coats, paint.solids, paint.dry * 1000, loss)
-    yield _line(paint.item, litres, "l", rule, workshop)
+    yield used_line(paint.item, litres, "l", rule, workshop)
 
 
 # ------------------------------------------------------------------------------------------------ discs, grease
@@ -188,7 +188,7 @@ def _discs(parts: Sequence[JobPart], plan: CuttingPlan, workshop: Workshop) -> I
         cuts=discs.cuts,
         of=discs.of,
     )
-    yield _line(discs.item, cut / (discs.cuts * area(stock.section)), "piece", rule, workshop)
+    yield used_line(discs.item, cut / (discs.cuts * area(stock.section)), "piece", rule, workshop)
 
 
 def _grease(product: Product, parts: Sequence[JobPart], workshop: Workshop, units: int) -> Iterator[MaterialLine]:
@@ -200,4 +200,4 @@ def _grease(product: Product, parts: Sequence[JobPart], workshop: Workshop, unit
     if grease is None or not places:
         return
     rule = said("estimate: {count} places that turn (the shop's own amount for each)", count=places)
-    yield _line(grease.item, places * grease.each_kg, "kg", rule, workshop)
+    yield used_line(grease.item, places * grease.each_kg, "kg", rule, workshop)

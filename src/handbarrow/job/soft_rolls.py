@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from handbarrow.findings import Finding, Severity
+from handbarrow.job.consumables import used_line
 from handbarrow.job.remembered import remembered
 from handbarrow.job.soft_values import PanelWork, StrapWork
 from handbarrow.job.values import JobPart, MaterialLine
@@ -101,7 +102,8 @@ def soft_materials(parts: Sequence[JobPart], workshop: Workshop, units: int) -> 
     lines = [_line(stock, length, workshop) for stock, length in lengths.items()]
     thread = thread_of(parts, units)
     if thread > 0 and workshop.sewing.thread:
-        lines.append(_thread(thread * THREAD_SPARE / 1000, workshop))
+        rule = said("thread of needle and bobbin, with a tenth to spare (common practice, no source)")
+        lines.append(used_line(workshop.sewing.thread, thread * THREAD_SPARE / 1000, "m", rule, workshop))
     return lines
 
 
@@ -120,18 +122,6 @@ def _line(stock: str, length: float, workshop: Workshop) -> MaterialLine:
     return MaterialLine(
         item=stock, quantity=length / 1000, unit="m", mass_kg=None if per_m is None else per_m * length * 1e-6,
         price=price, supplier=item.supplier if item is not None else "", kind="soft",
-    )  # fmt: skip
-
-
-def _thread(need: float, workshop: Workshop) -> MaterialLine:
-    name = workshop.sewing.thread
-    listed = workshop.prices.get(name)
-    packs = need if listed is None or listed.pack is None else math.ceil(need / listed.pack - 1e-9)
-    quantity = packs * (listed.pack or 1.0) if listed is not None else need
-    rule = said("thread of needle and bobbin, with a tenth to spare (common practice, no source)")
-    return MaterialLine(
-        item=name, quantity=quantity, unit="m", mass_kg=None, price=None if listed is None else listed.price * packs,
-        supplier=listed.supplier if listed is not None else "", kind="consumable", needed=need, rule=rule,
     )  # fmt: skip
 
 
