@@ -11,11 +11,12 @@ from itertools import pairwise
 import numpy as np
 
 from handbarrow.design.soft_shapes import Hung, Panel
-from handbarrow.design.values import Bought, Part, Placement
+from handbarrow.design.values import Bought, Part
 from handbarrow.job.frame_values import Subject
 from handbarrow.job.soft_values import PanelWork
 from handbarrow.language import Said, said
 from handbarrow.laws.geometry.path import Centreline, Floats, sample
+from handbarrow.laws.geometry.rigid import moved
 from handbarrow.laws.sewing.membrane import Cloth, LoopStay, SlungBed, patch_loads, slung_bed
 
 __all__ = ["BedCase", "Lacking", "hung_panels", "hung_under_load", "room_under"]
@@ -250,11 +251,10 @@ def room_under(job: Subject, panel: Panel, case: BedCase | None) -> tuple[float,
     length, width = panel.size or (1.0, 1.0)
     wheels = any(isinstance(p.shape, Bought) and p.shape.wheel is not None for p in job.design.parts)
     best = (float(origin[2] - depth.max()) if wheels else math.inf, "")
-    placements = {p.part: [q for q in job.product.placements if q.part == p.part] for p in job.product.placements}
     for name, member in job.product.members.items():
         points = _dense(member.centreline)
-        for place in placements.get(name, []):
-            there = _moved(points, place)
+        for place in job.product.of_part(name):
+            there = moved(np.asarray(place.transform, float), points)
             own = (there - origin) @ np.array([x, y, z]).T
             u, v, h = own[:, 0], own[:, 1] + width / 2, own[:, 2] + member.section.outside / 2
             inside = (u > 0) & (u < length) & (v > 0) & (v < width) & (own[:, 2] < -1e-6)
@@ -274,12 +274,6 @@ def _dense(line: Centreline) -> Floats:
     along = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(points, axis=0), axis=1))])
     places = np.linspace(0.0, along[-1], max(2, int(along[-1] / STEP)))
     return np.column_stack([np.interp(places, along, points[:, k]) for k in range(3)])
-
-
-def _moved(points: Floats, place: Placement) -> Floats:
-    m = np.asarray(place.transform)
-    out: Floats = points @ m[:3, :3].T + m[:3, 3]
-    return out
 
 
 def _between(case: BedCase | None, u: Floats, v: Floats) -> Floats:
