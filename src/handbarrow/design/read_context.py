@@ -11,7 +11,7 @@ from handbarrow.language import Said, said
 from handbarrow.reading.book import quoted, some_of
 from handbarrow.reading.spot import Fields, Spot
 
-__all__ = ["Context"]
+__all__ = ["Context", "refuse_kind"]
 
 MOST_COPIES = 5000
 Wanted = Literal["section", "thickness", "wheel", "soft"]
@@ -110,11 +110,16 @@ class Context:
             return None
         role = self.roles[name]
         if role is not None and getattr(role, wanted) is None:
-            spot.refuse(
-                code="stock-of-wrong-kind",
-                wrong=said("`{name}` is {stock}", name=name, stock=role.label),
-                expected=said("a role that is {kind}", kind=WORDS[wanted]),
-                fix=said("name a role that is {kind}, or add one under `stock`", kind=WORDS[wanted]),
-            )
+            refuse_kind(spot, role, WORDS[wanted])
             return None
         return role
+
+
+def refuse_kind(spot: Spot, role: StockRole, wanted: Said) -> None:
+    """Write down that a role is stock of another kind."""
+    spot.refuse(
+        code="stock-of-wrong-kind",
+        wrong=said("`{name}` is {stock}", name=role.role, stock=role.label),
+        expected=said("a role that is {kind}", kind=wanted),
+        fix=said("name a role that is {kind}, or add one under `stock`", kind=wanted),
+    )

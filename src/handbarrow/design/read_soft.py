@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from typing import cast
 
-from handbarrow.design.read_context import Context
+from handbarrow.design.read_context import Context, refuse_kind
 from handbarrow.design.read_motions import square_directions
 from handbarrow.design.read_plates import own_x, read_outline
 from handbarrow.design.read_targets import targets_of
-from handbarrow.design.shapes import StockRole
 from handbarrow.design.soft_shapes import RAW_EDGE, Hung, OnPanel, Panel, PanelEdges, Side, Strap, StrapEnd
-from handbarrow.language import Said, said
+from handbarrow.language import said
 from handbarrow.laws.geometry.path import Vec2
 from handbarrow.laws.sewing.edges import ClothEdge
 from handbarrow.reading.limits import NOT_NEGATIVE, POSITIVE, Limits
@@ -27,25 +26,17 @@ MOST_ON, MOST_PLACES = 60, 200
 STRETCHED = Limits(0.0, 5.0)
 
 
-def _role(context: Context, fields: Fields, cloth: bool) -> StockRole | None:
-    """The role of the part; a finding where it is not cloth, or is."""
+def _check_role(context: Context, fields: Fields, *, cloth: bool) -> None:
+    """A finding where the role of the part is not cloth, or is."""
     role = context.role(fields, "soft")
-    if role is None or role.soft is None or (role.soft.kind == "cloth") == cloth:
-        return role
-    wanted: Said = said("cloth") if cloth else said("webbing, cord or elastic")
-    fields.spot.at("stock").refuse(
-        code="stock-of-wrong-kind",
-        wrong=said("`{name}` is {stock}", name=role.role, stock=role.label),
-        expected=said("a role that is {kind}", kind=wanted),
-        fix=said("name a role that is {kind}, or add one under `stock`", kind=wanted),
-    )
-    return None
+    if role is not None and role.soft is not None and (role.soft.kind == "cloth") != cloth:
+        refuse_kind(fields.spot.at("stock"), role, said("cloth") if cloth else said("webbing, cord or elastic"))
 
 
 # ------------------------------------------------------------------------------------------------ panels
 def read_panel(context: Context, fields: Fields) -> Panel:
     """Return the panel."""
-    _role(context, fields, cloth=True)
+    _check_role(context, fields, cloth=True)
     facing, along = square_directions(fields, ("facing", (0.0, 0.0, 1.0)), ("along", None))
     size, outline, bows = _shape(fields.spot.at("panel"), context)
     edges = _edges(fields.get("edges"))
@@ -209,7 +200,7 @@ def _gaps(spot: Spot | None, count: int) -> tuple[float, ...]:
 # ------------------------------------------------------------------------------------------------ straps
 def read_strap(context: Context, fields: Fields) -> Strap:
     """Return the strap: `strap: 900`, or `strap: as hung` where a panel hangs by it."""
-    _role(context, fields, cloth=False)
+    _check_role(context, fields, cloth=False)
     spot = fields.spot.at("strap")
     hung = spot.node.kind == "text" and spot.node.text.strip() == "as hung"
     return Strap(
