@@ -11,7 +11,7 @@ from handbarrow.language import said
 from handbarrow.reading.limits import Limits
 from handbarrow.reading.spot import Spot
 
-__all__ = ["read_swivel"]
+__all__ = ["check_assembly", "read_swivel"]
 
 WAYS: dict[str, tuple[tuple[float, float, float], float]] = {
     "sideways": ((0.0, 0.0, 1.0), 75.0),
@@ -35,35 +35,23 @@ def read_swivel(spot: Spot | None, context: Context) -> tuple[Swivel, ...]:
             continue
         own = way.fields(("turns", "axis", "about", "needs"), ("turns", "about"))
         turns = own.get("turns")
-        wanted = own.get("needs")
         out.append(
             Swivel(
                 way=cast(SwivelWay, name),
                 turns=() if turns is None else _assemblies(turns, context),
                 axis=own.direction("axis", axis),
                 about=own.vector("about"),
-                needs_rad=own.number("needs", "angle", needs, TURNS) if wanted is not None else _rad(needs),
+                needs_rad=own.number("needs", "angle", math.radians(needs), TURNS),
             )
         )
     return tuple(out)
-
-
-def _rad(degrees: float) -> float:
-    return math.radians(degrees)
 
 
 def _assemblies(spot: Spot, context: Context) -> tuple[str, ...]:
     names = []
     for one in spot.items(said("assemblies"), 1, 20) if spot.is_list else [spot]:
         name = one.text(said("an assembly"))
-        if name and name not in context.assemblies:
-            close = one.book.nearest(name, context.assemblies)
-            one.refuse(
-                code="unknown-assembly",
-                wrong=said("`{name}` is no assembly", name=name),
-                expected=said("one of {names}", names=", ".join(context.assemblies)),
-                fix=said("write `{close}`", close=close) if close else said("name an assembly of the file"),
-            )
+        check_assembly(one, name, context)
         names.append(name)
     if set(context.assemblies) <= set(names):
         spot.refuse(
@@ -73,3 +61,15 @@ def _assemblies(spot: Spot, context: Context) -> tuple[str, ...]:
             fix=said("take out what stays with the product"),
         )
     return tuple(names)
+
+
+def check_assembly(spot: Spot, name: str, context: Context) -> None:
+    """Write a finding down if there is no assembly of this name."""
+    if name and name not in context.assemblies:
+        close = spot.book.nearest(name, context.assemblies)
+        spot.refuse(
+            code="unknown-assembly",
+            wrong=said("`{name}` is no assembly", name=name),
+            expected=said("one of {names}", names=", ".join(context.assemblies)),
+            fix=said("write `{close}`", close=close) if close else said("name an assembly of the file"),
+        )

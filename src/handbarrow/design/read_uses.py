@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from handbarrow.design.read_context import Context
 from handbarrow.design.read_ride import read_ride
-from handbarrow.design.read_swivel import read_swivel
+from handbarrow.design.read_swivel import check_assembly, read_swivel
 from handbarrow.design.read_targets import point_of, targets_of
 from handbarrow.design.uses import Carried, Lift, ResultPoint, Uses
 from handbarrow.language import said
@@ -56,15 +56,9 @@ def _lifts(spot: Spot | None, context: Context) -> tuple[Lift, ...]:
     what = said("ways of carrying by name, as `by two: {lifts: cot, at: [handle corner 1, handle corner 2]}`")
     for name, value in spot.entries(what, MOST):
         fields = value.fields(("lifts", "at", "people"), ("at",))
-        assembly = fields.text("lifts") if "lifts" in fields else ""
-        if assembly and assembly not in context.assemblies:
-            close = value.book.nearest(assembly, context.assemblies)
-            value.at("lifts").refuse(
-                code="unknown-assembly",
-                wrong=said("`{name}` is no assembly", name=assembly),
-                expected=said("one of {names}", names=", ".join(context.assemblies)),
-                fix=said("write `{close}`", close=close) if close else said("name an assembly of the file"),
-            )
+        assembly = fields.text("lifts")
+        if assembly:
+            check_assembly(value.at("lifts"), assembly, context)
         people, at = fields.whole("people", 0, 1, MOST), _list(fields.get("at"), context)
         out.append(Lift(name=" ".join(name.split()), assembly=assembly, at=at, people=people))
     return tuple(out)
