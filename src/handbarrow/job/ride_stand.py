@@ -20,7 +20,9 @@ from handbarrow.laws.ride.loads import Bicycle, Carrier
 from handbarrow.laws.ride.mass import MassPoint, centre_of
 from handbarrow.laws.ride.turning import Turn, steady_turn
 
-__all__ = ["DOUBT", "bicycle_of", "masses_of", "posture_of", "slopes_of", "stand_of", "states_of", "turn_of"]
+__all__ = [
+    "DOUBT", "bicycle_of", "masses_of", "posture_of", "slopes_of", "stand_of", "states_of", "turn_of", "wheels_of",
+]  # fmt: skip
 
 DOUBT = 50.0
 """How far goods lie from where they are drawn [mm]: common practice, no source."""
@@ -45,7 +47,7 @@ def stand_of(job: Subject) -> Stand | Said:
     holds, _ = holds_of(job.product, job.workshop, points, "")
     if not holds:
         return said("the design does not say where it is towed or held: `towed at`, `held at`")
-    wheels = _wheels(job)
+    wheels = wheels_of(job)
     if len(wheels) != 2 or abs(wheels[0][1][0] - wheels[1][1][0]) > SAME_LINE:
         return said("reckoned only for two wheels on one line")
     hubs = np.array([at for _, at, _ in wheels])
@@ -72,8 +74,8 @@ def stand_of(job: Subject) -> Stand | Said:
     )
 
 
-def _wheels(job: Subject) -> list[tuple[str, Floats, float]]:
-    """Part, hub and radius of each wheel, product axes."""
+def wheels_of(job: Subject) -> list[tuple[str, Floats, float]]:
+    """Return part, hub and radius of each copy of a wheel, product axes."""
     out = []
     for part in job.design.parts:
         shape = part.shape
@@ -98,7 +100,7 @@ def _extent(job: Subject) -> tuple[Floats, Floats]:
             at = points @ m[:3, :3].T + m[:3, 3]
             lows.append(at.min(axis=0) - half)
             highs.append(at.max(axis=0) + half)
-    for _, hub, radius in _wheels(job):
+    for _, hub, radius in wheels_of(job):
         lows.append(hub - np.array([radius, 0.0, radius]))
         highs.append(hub + np.array([radius, 0.0, radius]))
     return np.min(lows, axis=0), np.max(highs, axis=0)

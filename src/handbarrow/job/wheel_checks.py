@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import numpy as np
 
 from handbarrow.design.values import Bought
 from handbarrow.findings import Finding
 from handbarrow.job.frame_stands import holds_of
 from handbarrow.job.frame_values import Check, Subject, Verdict, not_made
-from handbarrow.job.masses import sums
 from handbarrow.job.mitre_surfaces import Scene
+from handbarrow.job.ride_stand import masses_of, wheels_of
 from handbarrow.job.wheel_fit import PLAY, WheelFit, wheel_fit
 from handbarrow.language import said
 from handbarrow.laws.geometry.path import Floats
@@ -26,13 +24,6 @@ MOST_PLAY = 1.0
 """More play than this lets a wheel wander [mm]: common practice, no source."""
 DROP, MOST_DROP = 0.15, 0.25
 """A tyre that gives more of its height runs soft; from the second on its rim is in danger: practice, no source."""
-
-
-class _Wheel(NamedTuple):
-    """A copy of a wheel: its part, where its hub is (product axes)."""
-
-    part: str
-    at: Floats
 
 
 def checks(job: Subject) -> tuple[tuple[Check, ...], list[Finding]]:
@@ -104,29 +95,16 @@ def wheel_loads_kg(job: Subject) -> dict[str, float]:
     Weight and load rest on the wheels alone; where their centre lies so that hitch or hands would lift them, the
     wheels carry that too. Empty without wheels or without masses.
     """
-    wheels = _wheels(job)
-    whole = sums(job.parts, job.product)[-1]
+    wheels, whole = wheels_of(job), masses_of(job)[-1]
     if not wheels or whole.centre is None:
         return {}
     most: dict[str, float] = {}
     hold = _hold(job)
     for mass, at in _loaded(job, whole.mass_kg, np.asarray(whole.centre)):
-        share = _shares(np.array([wheel.at for wheel in wheels]), at, hold)
-        for wheel, part in zip(wheels, share, strict=True):
-            most[wheel.part] = max(most.get(wheel.part, 0.0), mass * float(part))
+        share = _shares(np.array([hub for _, hub, _ in wheels]), at, hold)
+        for (wheel, _, _), part in zip(wheels, share, strict=True):
+            most[wheel] = max(most.get(wheel, 0.0), mass * float(part))
     return most
-
-
-def _wheels(job: Subject) -> list[_Wheel]:
-    out = []
-    for part in job.design.parts:
-        shape = part.shape
-        if isinstance(shape, Bought) and shape.wheel is not None and shape.at is not None:
-            at = np.add(shape.at, (0.0, 0.0, job.product.lift))
-            for place in job.product.of_part(part.id):
-                m = np.asarray(place.transform, float)
-                out.append(_Wheel(part.id, m[:3, :3] @ at + m[:3, 3]))
-    return out
 
 
 def _loaded(job: Subject, mass: float, centre: Floats) -> list[tuple[float, Floats]]:
