@@ -19,7 +19,7 @@ from handbarrow.job.mitre_surfaces import Scene
 from handbarrow.job.values import Job
 from handbarrow.laws.geometry.path import Floats, Vec3, vec3
 from handbarrow.laws.geometry.rigid import from_raised_zero
-from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table, ticks
+from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table, ticks, unbroken
 from handbarrow.sheets.fasteners import by_step, clamp_words, items_words
 from handbarrow.sheets.shown import degrees, soft, title_of
 from handbarrow.sheets.words_fitup import ASSEMBLY, HOW, SIDES
@@ -153,7 +153,7 @@ def _rows(job: Job, groups: Sequence[Group], number: int) -> Block:
         on = ASSEMBLY["and"].join(f"{title_of(job, name)} ({numbers[name]})" for name in line.on)
         note = " ".join(filter(None, [clamp_words(job, part), part.note, _later(groups, number, line)]))
         cells.append([_how(job, line), what, soft(on), str(count), strong(str(count * job.units)), soft(note), ticks()])
-    return {**table(columns, cells), "whole": True}
+    return unbroken(table(columns, cells))
 
 
 def _later(groups: Sequence[Group], number: int, line: Laid) -> str:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from handbarrow.drawings.model import Drawing
 from handbarrow.job.values import BendCard, BendRow, Job, JobPart, StopSetting
-from handbarrow.sheets.blocks import Block, Cell, picture, section, table
+from handbarrow.sheets.blocks import Block, Cell, picture, section, table, tight, unbroken
 from handbarrow.sheets.shown import degrees, fixed, soft
 from handbarrow.sheets.signs import CAUTION_SIGNS, with_signs
 from handbarrow.sheets.words import FEED, TOUCHES, WORDS
@@ -91,9 +91,7 @@ def bender_pages(job: Job, draw: Draw) -> list[Block]:
         stops += setting.stop is not None
         cells = [cell for part, number in setting.bends for cell in _rows(job, draw, part, number)]
         columns = [("", 0, "c"), ("", 1.0, "l"), ("", 0.42, "l")]
-        out.append(
-            section(_title(job, setting, stops), {**table(columns, cells), "whole": True, "tight": True}, level=2)
-        )
+        out.append(section(_title(job, setting, stops), tight(unbroken(table(columns, cells))), level=2))
     return out
 
 

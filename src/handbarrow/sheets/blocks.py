@@ -9,7 +9,7 @@ from typing import Any
 from handbarrow.drawings.model import Drawing
 from handbarrow.drawings.svg import svg
 
-__all__ = ["Block", "Cell", "PackError", "picture", "section", "strong", "table", "ticks"]
+__all__ = ["Block", "Cell", "PackError", "picture", "section", "strong", "table", "ticks", "tight", "unbroken"]
 
 Block = dict[str, Any]
 Cell = str | Block
@@ -33,6 +33,16 @@ def table(columns: Iterable[tuple[str, float, str]], rows: Sequence[Sequence[Cel
     """A table: columns as (heading, share of the width or 0 for as wide as needed, `l`, `c` or `r`)."""
     heads, widths, aligns = zip(*columns, strict=True)
     return {"head": heads, "widths": widths, "aligns": aligns, "rows": rows}
+
+
+def tight(content: Block) -> Block:
+    """A table with little white between its rows."""
+    return {**content, "tight": True}
+
+
+def unbroken(content: Block) -> Block:
+    """A table whose rows each stay on one page."""
+    return {**content, "whole": True}
 
 
 def section(

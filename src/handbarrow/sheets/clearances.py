@@ -7,7 +7,7 @@ from handbarrow.job.clearance import Clearance, clearances
 from handbarrow.job.frame_values import Subject
 from handbarrow.job.values import Job
 from handbarrow.language import spoken
-from handbarrow.sheets.blocks import Block, Cell, section, table
+from handbarrow.sheets.blocks import Block, Cell, section, table, tight
 from handbarrow.sheets.shown import soft, title_of
 from handbarrow.sheets.words_clearance import NEAR
 
@@ -33,7 +33,7 @@ def clearance_section(job: Job) -> Block:
     if not rows:
         rows = [[NEAR["none"].format(near=job.workshop.shown.length(NEAR_BY, with_unit=True)), "", ""]]
     columns = [(NEAR["parts"], 2.0, "l"), (NEAR["when"], 1.2, "l"), (NEAR["gap"], 0, "r")]
-    return section(NEAR["title"], {**table(columns, rows), "tight": True}, level=2, lead=NEAR["lead"])
+    return section(NEAR["title"], tight(table(columns, rows)), level=2, lead=NEAR["lead"])
 
 
 def _gap(job: Job, near: Clearance) -> str:

@@ -14,7 +14,7 @@ from handbarrow.job.fitup_values import FitCheck, FitStep, Weldment
 from handbarrow.job.values import Job
 from handbarrow.language import spoken
 from handbarrow.laws.geometry.path import Vec3
-from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table, ticks
+from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table, ticks, unbroken
 from handbarrow.sheets.fitup_rows import SQUARE, Row, piece_words, row_block, rows_of
 from handbarrow.sheets.shown import degrees, named, soft, title_of
 from handbarrow.sheets.signs import CAUTION_SIGNS, with_signs
@@ -129,7 +129,7 @@ def _steps(job: Job, weldment: Weldment, scenery: Scenery, rows: dict[int, list[
             detail = detail_view(scenery, weldment, step.number, DETAIL, joints[0])
             views += [detail] if detail is not None else []
         cells.append([{"kind": "views", "views": [picture(v) for v in views]}, _do(job, weldment, step, rows)])
-    return {**table(columns, cells), "whole": True}
+    return unbroken(table(columns, cells))
 
 
 def _is_small(job: Job, weldment: Weldment, step: FitStep) -> bool:
@@ -272,7 +272,7 @@ def _welds(job: Job, weldment: Weldment, rows: dict[int, list[Row]]) -> Block:
         labels = ", ".join(row.label for row in same)
         where = f"{labels}  {FIT['weld_between'].format(piece=piece, to=to)}"
         cells.append([soft(where), symbol, words, strong(shown.length(weld.throat)), length, str(len(joints)), ticks()])
-    return {**table(columns, cells), "whole": True}
+    return unbroken(table(columns, cells))
 
 
 def _whole(length: float | None) -> int | None:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from handbarrow.job.former_values import Pull, PulledBend
 from handbarrow.job.values import Job, JobPart
 from handbarrow.laws.units.shown import Shown
-from handbarrow.sheets.blocks import Block, Cell, section, strong, table
+from handbarrow.sheets.blocks import Block, Cell, section, strong, table, tight, unbroken
 from handbarrow.sheets.shown import pieces, soft
 from handbarrow.sheets.words_formers import FORMERS
 
@@ -36,9 +36,9 @@ def former_pages(job: Job) -> list[Block]:
     out = [section(FORMERS["title"], lead=FORMERS["lead"], remarks=remarks, code="+formers")]
     for part, pull in found:
         rows: list[list[Cell]] = [[strong(key), value] for key, value in _facts(job, part, pull)]
-        facts: Block = {**table([("", 0.8, "l"), ("", 2.0, "l")], rows), "whole": True, "tight": True}
+        facts: Block = tight(unbroken(table([("", 0.8, "l"), ("", 2.0, "l")], rows)))
         out.append(section(f"{soft(part.title)}, {soft(part.stock)}, {pieces(job, part)}", facts, level=2))
-        out.append(section("", {**_bends(job, pull), "whole": True, "tight": True}, level=2))
+        out.append(section("", tight(unbroken(_bends(job, pull))), level=2))
     return out
 
 

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from handbarrow.job.values import Job
 from handbarrow.language import spoken
 from handbarrow.laws.units.shown import short_text
-from handbarrow.sheets.blocks import Block, Cell, section, strong, table
+from handbarrow.sheets.blocks import Block, Cell, section, strong, table, tight
 from handbarrow.sheets.proof import BACK, MINUTES, heaviest
 from handbarrow.sheets.release import FinalSize, final_sizes, fitted, heights, welded
 from handbarrow.sheets.ride_tried import tried_rows
@@ -36,11 +36,6 @@ def boxes(*lines: Sequence[tuple[str, str, float]], height: float = 9.0) -> Bloc
     """Lines of labelled boxes: (label, name, share of the width). A label in a line of its own stands to the left."""
     rows = [[{"label": label, "name": name, "share": share} for label, name, share in line] for line in lines]
     return {**section("", level=2), "boxes": rows, "box_height": height}
-
-
-def _tight(content: Block) -> Block:
-    """A table with little white between its rows."""
-    return {**content, "tight": True}
 
 
 def _verdict(prefix: str, words: tuple[str, str, str]) -> Block:
@@ -70,12 +65,12 @@ def _final(job: Job) -> list[Block]:
     return [
         section(RELEASE["title"], lead=lead, remarks=[RELEASE["caution"]], code="+final-inspection"),
         boxes([(RELEASE["serial"], "serial", 1.0), (RELEASE["date"], "date", 0.8), (RELEASE["who"], "inspector", 1.6)]),
-        section(RELEASE["welds"], _tight(_welds(job)), level=2),
+        section(RELEASE["welds"], tight(_welds(job)), level=2),
         section(
-            RELEASE["sizes"].format(unit=shown.length_unit), _tight(_sizes(job)), level=2,
+            RELEASE["sizes"].format(unit=shown.length_unit), tight(_sizes(job)), level=2,
             lead=RELEASE["sizes_lead"].format(limit=limit),
         ),
-        section(RELEASE["fitted"], _tight(_fitted(job)), level=2),
+        section(RELEASE["fitted"], tight(_fitted(job)), level=2),
         _verdict("inspection", (RELEASE["released"], RELEASE["held"], RELEASE["sign"])),
     ]  # fmt: skip
 
@@ -162,9 +157,9 @@ def _load_test(job: Job) -> list[Block]:
             code="+load-test",
         ),
         boxes([(RELEASE["serial"], "load-serial", 1.0), (RELEASE["date"], "load-date", 1.0)]),
-        section(LOAD["decide"], _tight(table([("", 1.5, "l"), ("", 1.4, "l"), ("", 0, "l")], decide)), level=2),
-        section(LOAD["steps"], _tight(table(step_columns, steps)), level=2),
-        section(LOAD["heights"].format(unit=shown.length_unit), _tight(_heights(job)), level=2),
+        section(LOAD["decide"], tight(table([("", 1.5, "l"), ("", 1.4, "l"), ("", 0, "l")], decide)), level=2),
+        section(LOAD["steps"], tight(table(step_columns, steps)), level=2),
+        section(LOAD["heights"].format(unit=shown.length_unit), tight(_heights(job)), level=2),
         _verdict("load", (LOAD["passed"], LOAD["failed"], LOAD["tested_by"])),
     ]
 
@@ -213,7 +208,7 @@ def _ride(job: Job) -> list[Block]:
             [(RELEASE["serial"], "ride-serial", 1.0), (f"{load} ({job.workshop.show_mass})", "ride-load", 1.6)],
             height=low,
         ),
-        section(RIDE["step"], _tight(table(columns, rows)) if reckoned else table(columns, rows), level=2),
+        section(RIDE["step"], tight(table(columns, rows)) if reckoned else table(columns, rows), level=2),
         *_reckoned(reckoned),
         boxes([(RIDE["ridden_by"], "ride-by", 1.0), (RIDE["watched_by"], "ride-watch", 1.0)], height=low),
         _verdict("ride", (RIDE["passed"], RIDE["failed"], RELEASE["sign"])),
@@ -229,4 +224,4 @@ def _reckoned(rows: Sequence[tuple[str, str, str]]) -> list[Block]:
         [soft(what), strong(value), write(f"ride-found-{name}", f"{TRIED['found']}: {what}", 4)]
         for name, what, value in rows
     ]
-    return [section(TRIED["title"], _tight(table(columns, cells)), level=2)]
+    return [section(TRIED["title"], tight(table(columns, cells)), level=2)]

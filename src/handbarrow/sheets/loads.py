@@ -11,7 +11,7 @@ from handbarrow.job.values import Job
 from handbarrow.language import spoken
 from handbarrow.laws.geometry.path import Vec3
 from handbarrow.laws.units.shown import short_text
-from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table
+from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table, tight
 from handbarrow.sheets.clearances import clearance_section
 from handbarrow.sheets.proof import BACK, MINUTES, PROOF_FACTOR, heaviest
 from handbarrow.sheets.ride import ride_pages
@@ -46,8 +46,8 @@ def load_pages(job: Job, room: tuple[float, float]) -> list[Block]:
             CHECKS["title"], _picture(job, found, room), lead=CHECKS["lead"],
             remarks=[CHECKS["caution"], CHECKS["factors"]], code="+loads-and-checks",
         ),
-        section("", _tight(_made(job, found, titles)), level=2),
-        section(CHECKS["not_made"], _tight(_not_made(found)), level=2),
+        section("", tight(_made(job, found, titles)), level=2),
+        section(CHECKS["not_made"], tight(_not_made(found)), level=2),
         clearance_section(job),
         *_loaded(job, found),
         section(CHECKS["rules"], None, level=2, remarks=_rules(found)),
@@ -60,13 +60,9 @@ def _loaded(job: Job, found: Strength) -> list[Block]:
     if not job.design.uses.carries:
         return []
     return [
-        section(PROOF["title"], _tight(_proof(job, found)), level=2, lead=PROOF["lead"]),
-        section(CHECKS["cases"], _tight(_cases(found)), lead=CHECKS["cases_lead"], code="+load-cases"),
+        section(PROOF["title"], tight(_proof(job, found)), level=2, lead=PROOF["lead"]),
+        section(CHECKS["cases"], tight(_cases(found)), lead=CHECKS["cases_lead"], code="+load-cases"),
     ]
-
-
-def _tight(content: Block) -> Block:
-    return {**content, "tight": True}
 
 
 def _case_title(case: LoadedCase) -> str:

@@ -10,7 +10,7 @@ from handbarrow.job.ride_tipping import slowest_turns
 from handbarrow.job.ride_values import Borne, RideFound, Shift, Stand, State, Three
 from handbarrow.job.values import Job
 from handbarrow.laws.units.shown import short_text
-from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table
+from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table, tight
 from handbarrow.sheets.shown import soft
 from handbarrow.sheets.words_ride import RIDE_SHEET
 
@@ -45,7 +45,7 @@ def ride_pages(job: Job, room: tuple[float, float]) -> list[Block]:
         remarks.append(RIDE_SHEET["scope"])
     pages = [
         section(RIDE_SHEET["title"], lead=RIDE_SHEET["lead"].format(rise=rise), remarks=remarks, code="+ride"),
-        section(RIDE_SHEET["loads"], {**_loads(job, found, stand), "tight": True}, level=2),
+        section(RIDE_SHEET["loads"], tight(_loads(job, found, stand)), level=2),
     ]
     if found.shifts and found.band is not None:
         pages.append(_bars(job, found, stand, room))
@@ -54,7 +54,7 @@ def ride_pages(job: Job, room: tuple[float, float]) -> list[Block]:
         pages.append(
             section(
                 RIDE_SHEET["paths"],
-                {**_paths(job, found, stand), "tight": True},
+                tight(_paths(job, found, stand)),
                 level=2,
                 lead=RIDE_SHEET[lead],
             )

@@ -11,7 +11,7 @@ from handbarrow.job.soft_rolls import RollPlan, roll_plans
 from handbarrow.job.soft_values import PanelWork, Seam, StrapPiece, StrapWork
 from handbarrow.job.values import Job, JobPart
 from handbarrow.laws.sewing.edges import ClothEdge
-from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table, ticks
+from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table, ticks, tight, unbroken
 from handbarrow.sheets.shown import fixed, pieces, soft, title_of
 from handbarrow.sheets.words_sewing import SEAM_WORDS, SEWING
 
@@ -83,12 +83,12 @@ def _panel(job: Job, part: JobPart, across: float) -> list[Block]:
     if not isinstance(work, PanelWork) or not isinstance(panel, Panel):
         return []
     rows: list[list[Cell]] = [[strong(key), value] for key, value in _facts(job, panel, work)]
-    facts: Block = {**table([("", 0.5, "l"), ("", 2.0, "l")], rows), "whole": True, "tight": True}
+    facts: Block = tight(unbroken(table([("", 0.5, "l"), ("", 2.0, "l")], rows)))
     lead = SEWING["panel_lead"] if work.is_rectangle else SEWING["shaped"]
     title = f"{part.title}, {part.stock}, {pieces(job, part)}"
     sheet = section(soft(title), facts, lead=lead, remarks=[part.note] if part.note else [], code=part.id)
     sheet = {**sheet, "view": picture(panel_view(job, part.id, (across, VIEW)))}
-    steps = {**table(_columns(), list(_steps(job, work))), "whole": True, "tight": True}
+    steps = tight(unbroken(table(_columns(), list(_steps(job, work)))))
     remarks: list[Cell] = [_machine(job, part, work), SEWING["needle_caution"]]
     remarks += [SEWING["caution"]] if panel.hung else []
     name = SEWING["order_title"].format(part=part.title)

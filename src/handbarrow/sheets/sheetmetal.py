@@ -10,7 +10,7 @@ from handbarrow.drawings.sheet_layout import sheet_layout, useful_cuts
 from handbarrow.job.sheet_values import CutSheet, SheetFold, SheetJob
 from handbarrow.job.values import CuttingBound, Job, JobPart
 from handbarrow.laws.units.shown import Shown, short_text
-from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table, ticks
+from handbarrow.sheets.blocks import Block, Cell, picture, section, strong, table, ticks, tight, unbroken
 from handbarrow.sheets.shown import fixed, pieces, soft
 from handbarrow.sheets.signs import sawing_caution, with_signs
 from handbarrow.sheets.words_sheetmetal import SHEETMETAL
@@ -50,7 +50,7 @@ def shears_pages(job: Job, across: float) -> list[Block]:
         out.append(section(stock, level=2, lead=said))
         for number, sheet in enumerate((s for s in job.cutting.sheets if s.stock == stock), start=1):
             out.append(section("", level=2, bars=[_layout(job, sheet, number, across)]))
-            out.append(section("", {**_cuts(sheet, shown), "tight": True}, level=2))
+            out.append(section("", tight(_cuts(sheet, shown)), level=2))
     return out
 
 
@@ -128,10 +128,10 @@ def _part(job: Job, part: JobPart, sheet: SheetJob, across: float) -> Iterator[B
     }
     yield {**section(f"{soft(part.title)}, {soft(part.stock)}", level=2, bars=[bar]), "part": part.id}
     if sheet.folds:
-        yield {**section("", {**_folds(job, sheet), "whole": True, "tight": True}, level=2), "part": part.id}
+        yield {**section("", tight(unbroken(_folds(job, sheet))), level=2), "part": part.id}
     if sheet.rolled is not None:
         rows: list[list[Cell]] = [[key, strong(value)] for key, value in _rolled(sheet, shown)]
-        facts: Block = {**table([(SHEETMETAL["rolled"], 1.6, "l"), ("", 1, "l")], rows), "whole": True, "tight": True}
+        facts: Block = tight(unbroken(table([(SHEETMETAL["rolled"], 1.6, "l"), ("", 1, "l")], rows)))
         yield {**section("", facts, level=2), "part": part.id}
 
 
