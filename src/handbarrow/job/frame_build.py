@@ -92,7 +92,7 @@ def _tied(
     """All pieces of the product, what ties them, and its wheels: the same for all ways of standing."""
     scene = Scene(product)
     pieces = pieces_of_runs(scene)
-    wheels = wheel_ties(scene, pieces, lambda _: True)
+    wheels = wheel_ties(scene, pieces)
     tied = ties(scene, pieces, contacts(product, workshop)) + [tie for *_, held in wheels for tie in held]
     return scene, pieces, tied, wheels
 

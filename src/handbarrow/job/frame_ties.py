@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
@@ -171,14 +171,12 @@ def _place(scene: Scene, pieces: Mapping[Target, Piece], spot: Spot) -> Vec3:
     return plate_centre(scene, spot.piece)
 
 
-def wheel_ties(
-    scene: Scene, pieces: Mapping[Target, Piece], keep: Callable[[str], bool]
-) -> list[tuple[Target, Vec3, float, list[Tie]]]:
+def wheel_ties(scene: Scene, pieces: Mapping[Target, Piece]) -> list[tuple[Target, Vec3, float, list[Tie]]]:
     """Return each wheel with its centre, radius and what holds its axle."""
     out = []
     for part in scene.product.design.parts:
         shape = part.shape
-        if not isinstance(shape, Bought) or shape.wheel is None or shape.at is None or not keep(part.assembly):
+        if not isinstance(shape, Bought) or shape.wheel is None or shape.at is None:
             continue
         for copy in scene.copies[part.id]:
             m = scene.transforms[(part.id, copy)]
