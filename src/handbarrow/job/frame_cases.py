@@ -155,7 +155,7 @@ def carried(cargo: Cargo, pulled_mm_s2: Floats) -> list[Distributed]:
     Raises:
         ValueError: If there are none, or they lie on one line that the load is beside.
     """
-    if not cargo.beds or not len(cargo.shares):
+    if not len(cargo.shares):
         raise ValueError(f"nothing carries {cargo.name}")
     first, last = np.tensordot(cargo.mass_kg * pulled_mm_s2 / 1000, cargo.shares, 1)
     return [

@@ -111,7 +111,7 @@ def _strength(
     return (
         Strength(cases=tuple(cases), checks=checks_of(job, worst, found, cases), worst=worst),
         tuple(findings),
-        (tuple(solutions)),
+        tuple(solutions),
     )
 
 

@@ -118,18 +118,18 @@ def own_wrench(scene: Scene, seam: Seam, at: Floats, forces: Floats) -> tuple[Fl
 
 def own_line(job: Subject, scene: Scene, pieces: dict[Target, Piece], seam: Seam) -> WeldLine | None:
     """Return the line of a weld in the own axes of its piece; None: it is not computed."""
-    there = scene.inverses[(seam.piece.part, seam.piece.copy)]
     if seam.end:
         return _round_end(job, scene, pieces, seam)
-    tie, runs = seam.ties[0].tie, [target in pieces for target in (seam.piece, seam.to)]
+    runs = [target in pieces for target in (seam.piece, seam.to)]
     if all(runs):
         line = _bar_on_bar(job, pieces, seam, [one.tie for one in seam.ties])
     elif any(runs):
         line = _plate_on_run(job, scene, pieces, seam)
     else:
         return None
-    if line is None or tie is None:
+    if line is None:
         return None
+    there = scene.inverses[(seam.piece.part, seam.piece.copy)]
     return WeldLine(
         moved(there, line.at), turned(there, line.along), line.length, turned(there, line.bisector), line.corner_rad,
         there[:3, :3] @ line.axis,

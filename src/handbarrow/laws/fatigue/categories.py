@@ -50,16 +50,8 @@ CATEGORIES = (
     _detail("seamless tube", 160.0, _table("8.1")),
     _detail("welded tube", 140.0, said("EN 1993-1-9 table {table}, automatic seam, from memory", table="8.2")),
     _detail("round tube butt welded", 56.0, _table("8.6")),
-    _detail(
-        "round tube fillet welded to a plate",
-        40.0,
-        IN_CODE,
-    ),
-    _detail(
-        "square tube fillet welded to a plate",
-        36.0,
-        IN_CODE,
-    ),
+    _detail("round tube fillet welded to a plate", 40.0, IN_CODE),
+    _detail("square tube fillet welded to a plate", 36.0, IN_CODE),
     _detail("round tube butt welded to a plate", 50.0, IN_CODE),
     _detail("square tube butt welded to a plate", 45.0, IN_CODE),
     _detail("throat of a fillet", 36.0, _table("8.5")),
