@@ -8,9 +8,9 @@ from handbarrow.design.read_context import Context
 from handbarrow.design.read_targets import targets_of
 from handbarrow.design.values import Bolted
 from handbarrow.language import said
-from handbarrow.laws.hardware.nuts import NUT_KINDS
+from handbarrow.laws.hardware.nuts import NUT_KINDS, NutKind
 from handbarrow.laws.hardware.sizes import FASTENER_SIZES, FastenerSize, Fit, clearance_hole, fastener_size
-from handbarrow.reading.limits import NOT_NEGATIVE, POSITIVE, Limits
+from handbarrow.reading.limits import AXLES, HUBS, NOT_NEGATIVE, POSITIVE, Limits
 from handbarrow.reading.spot import Fields, Spot
 
 __all__ = [
@@ -26,8 +26,6 @@ __all__ = [
 OPENING_KEYS = ("for", "fit", "tapped")
 FITS = ("medium", "fine", "coarse")
 PRESSURES = Limits(0.02, 1.5)
-AXLES = Limits(3.0, 50.0)
-HUBS = Limits(20.0, 300.0)
 MOST_PARTS = 12
 
 
@@ -138,7 +136,7 @@ def read_bolted(context: Context, fields: Fields) -> Bolted | None:
     return Bolted(
         through=targets,
         thread=thread.name if thread else "",
-        nut=cast("Literal['lock', 'plain', 'thin', 'welded', 'tapped']", nut),
+        nut=cast("NutKind", nut),
         washers=own.whole("washers", usual, 0, 6),
         full_thread=own.yes_no("full thread"),
         undrawn=own.number("undrawn", "length", 0.0, NOT_NEGATIVE),

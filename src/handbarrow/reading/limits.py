@@ -10,8 +10,10 @@ from handbarrow.laws.units.table import PLAIN, Kind
 
 __all__ = [
     "ANY",
+    "AXLES",
     "BEND_ANGLE",
     "FULL_TURN",
+    "HUBS",
     "MOST",
     "NOT_NEGATIVE",
     "POSITIVE",
@@ -99,3 +101,7 @@ POSITIVE = Limits(0.0, above=True)
 NOT_NEGATIVE = Limits(0.0)
 BEND_ANGLE = Limits(0.0, 180.0, above=True, below=True)
 FULL_TURN = Limits(-360.0, 360.0)
+AXLES = Limits(3.0, 50.0)
+"""Diameter of a wheel's axle."""
+HUBS = Limits(20.0, 300.0)
+"""A hub over its locknuts."""

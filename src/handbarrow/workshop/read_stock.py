@@ -8,7 +8,7 @@ from handbarrow.language import said
 from handbarrow.laws.materials.steel import least_yield
 from handbarrow.laws.materials.stock import Stock, parse_stock
 from handbarrow.reading.book import quoted
-from handbarrow.reading.limits import NOT_NEGATIVE, POSITIVE, Limits
+from handbarrow.reading.limits import AXLES, HUBS, NOT_NEGATIVE, POSITIVE
 from handbarrow.reading.spot import Spot
 from handbarrow.reading.stock import stock_of
 from handbarrow.workshop.read_sheet_work import read_sheets
@@ -21,8 +21,6 @@ BAR_KEYS = ("steel", "steel source", "yield", "supplier", "lengths", "off-cuts")
 PLATE_KEYS = ("steel", "steel source", "yield", "supplier", "price per kg")
 SHEET_KEYS = (*PLATE_KEYS, "sheets")
 MOST_PIECES = 100_000
-AXLES = Limits(3.0, 50.0)
-HUBS = Limits(20.0, 300.0)
 
 
 def read_stock(spot: Spot | None) -> dict[str, StockItem]:
