@@ -29,6 +29,7 @@ __all__ = [
     "PLATE_KEYS",
     "WHEEL_KEYS",
     "own_x",
+    "place_of",
     "read_bought",
     "read_outline",
     "read_plate",
@@ -133,7 +134,7 @@ def _holes(spot: Spot | None) -> list[PlateHole]:
     for one in [] if spot is None else spot.items(said("holes"), 1):
         fields = one.fields(("at", "diameter", *OPENING_KEYS, "note"), ("at",))
         wide, screw, fit = read_opening(fields, "diameter")
-        out.append(PlateHole(at=_at(fields), diameter=wide, screw=screw, fit=fit, note=fields.text("note")))
+        out.append(PlateHole(at=place_of(fields), diameter=wide, screw=screw, fit=fit, note=fields.text("note")))
     return out
 
 
@@ -144,7 +145,7 @@ def _slots(spot: Spot | None) -> list[PlateHole]:
         width, screw, fit = read_opening(fields, "width")
         out.append(
             PlateHole(
-                at=_at(fields),
+                at=place_of(fields),
                 diameter=width,
                 screw=screw,
                 fit=fit,
@@ -157,7 +158,8 @@ def _slots(spot: Spot | None) -> list[PlateHole]:
     return out
 
 
-def _at(fields: Fields) -> Vec2:
+def place_of(fields: Fields) -> Vec2:
+    """Return where a hole or a slot is, [x, y] behind `at`."""
     spot = fields.get("at")
     return (0.0, 0.0) if spot is None else spot.vector2()
 

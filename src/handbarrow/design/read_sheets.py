@@ -5,22 +5,24 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import cast
 
 from handbarrow.design.read_context import Context
 from handbarrow.design.read_hardware import OPENING_KEYS, read_opening
 from handbarrow.design.read_motions import square_directions
-from handbarrow.design.read_plates import own_x, read_outline
+from handbarrow.design.read_plates import own_x, place_of, read_outline
 from handbarrow.design.sheet_flat import flat_part
+from handbarrow.design.sheet_shapes import RAW
 from handbarrow.design.values import Rolled, Sheet, SheetHole
 from handbarrow.language import said
 from handbarrow.laws.folding.edge_sides import SideWish, side_strip
-from handbarrow.laws.folding.hems import SheetHem
+from handbarrow.laws.folding.hems import HemKind, SheetHem
 from handbarrow.laws.folding.limits import least_inside_radius
 from handbarrow.laws.folding.rolled import ring_sector, spaced_places
 from handbarrow.laws.folding.strip import Fold
 from handbarrow.laws.geometry.path import Vec2
 from handbarrow.laws.geometry.polygon import area_and_centroid
-from handbarrow.reading.limits import FULL_TURN, NOT_NEGATIVE, POSITIVE, Limits
+from handbarrow.reading.limits import BEND_ANGLE, FULL_TURN, NOT_NEGATIVE, POSITIVE, Limits
 from handbarrow.reading.spot import Fields, Spot
 
 __all__ = ["SHEET_KEYS", "read_sheet"]
@@ -30,9 +32,7 @@ SHEET_KEYS = (
 )  # fmt: skip
 HEMS = ("closed", "open", "double")
 MOST_SIDES, MOST_MORE, MOST_SCREWS = 60, 6, 500
-FOLD_ANGLES = Limits(0.0, 180.0, above=True, below=True)
 ARCS = Limits(1.0, 355.0)
-NOTHING = SheetHem(kind="raw")
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +72,7 @@ def read_sheet(context: Context, fields: Fields) -> Sheet:
     if len(fields.spot.book.findings) > before or not (outline or strip):
         return replace(shape, holes=tuple(holes))
     if not _fits(shape, thickness, fields.get("folds") or fields.get("hems") or fields.spot):
-        return replace(shape, sides=(), rolled=None if strip is None else replace(strip, left=NOTHING, right=NOTHING))
+        return replace(shape, sides=(), rolled=None if strip is None else replace(strip, left=RAW, right=RAW))
     return replace(shape, holes=(*holes, *_screws(fields.get("screws"), shape, thickness)))
 
 
@@ -134,7 +134,7 @@ def _rolled(spot: Spot, fields: Fields, thickness: float) -> Rolled:
                 expected=said("`flat` with its `folds`, or `rolled` with its `hems`"),
                 fix=said("take one of them out"),
             )
-    hems = {"left": NOTHING, "right": NOTHING}
+    hems = {"left": RAW, "right": RAW}
     told = fields.get("hems")
     for one in [] if told is None else told.items(said("hems, each with its `edge`"), 0, 2):
         own = one.fields(("edge", "kind", "width", "gap"), ("edge", "kind", "width"))
@@ -170,7 +170,7 @@ def _side(spot: Spot, known: _Known) -> SideWish | None:
     edge, length = _edge(fields, known)
     wish = SideWish(
         edge=edge, heights=tuple(heights), folds=tuple(folds),
-        hem=NOTHING if own is None else _hem(own, known.thickness), hem_up=own is None or _way(own) > 0,
+        hem=RAW if own is None else _hem(own, known.thickness), hem_up=own is None or _way(own) > 0,
         start=fields.maybe("from start", "length", NOT_NEGATIVE),
         end=length - fields.number("from end", "length", 0.0, NOT_NEGATIVE) if "from end" in fields else None,
     )  # fmt: skip
@@ -203,7 +203,7 @@ def _has_room(wish: SideWish, thickness: float, spot: Spot) -> bool:
 
 
 def _fold(fields: Fields, known: _Known) -> Fold:
-    angle = fields.number("angle", "angle", math.pi / 2, FOLD_ANGLES)
+    angle = fields.number("angle", "angle", math.pi / 2, BEND_ANGLE)
     radius = fields.number("radius", "length", known.radius, Limits(0.1 * known.thickness, 200.0))
     return Fold(angle_rad=max(angle, 1e-3) * _way(fields), radius=radius)
 
@@ -222,9 +222,9 @@ def _hem(fields: Fields, thickness: float) -> SheetHem:
             expected=said("`gap` with `kind: open`: the wire or rod that it is folded round"),
             fix=said("add `gap`, or take it out"),
         )
-        return NOTHING
+        return RAW
     gap = fields.number("gap", "length", 0.0, Limits(0.0, 50.0, above=True)) if kind == "open" else 0.0
-    return SheetHem(kind=kind, width=width, gap=gap)  # type: ignore[arg-type]
+    return SheetHem(kind=cast("HemKind", kind), width=width, gap=gap)
 
 
 def _edge(fields: Fields, known: _Known) -> tuple[int, float]:
@@ -242,7 +242,7 @@ def _holes(spot: Spot | None, sides: int) -> list[SheetHole]:
     for one in [] if spot is None else spot.items(said("holes"), 1, MOST_SCREWS):
         fields = one.fields(("at", "fold", "side", "diameter", *OPENING_KEYS, "note"), ("at",))
         wide, screw, fit = read_opening(fields, "diameter")
-        at = _at(fields)
+        at = place_of(fields)
         out.append(
             SheetHole(
                 at=at,
@@ -264,17 +264,13 @@ def _slots(spot: Spot | None, sides: int) -> list[SheetHole]:
         wide, screw, fit = read_opening(fields, "width")
         out.append(
             SheetHole(
-                at=_at(fields), side=_on_side(fields, sides), panel=_panel(fields), diameter=wide, screw=screw, fit=fit,
+                at=place_of(fields), side=_on_side(fields, sides), panel=_panel(fields),
+                diameter=wide, screw=screw, fit=fit,
                 length=fields.number("length", "length", wide, Limits(wide)),
                 angle_rad=fields.number("angle", "angle", 0.0, FULL_TURN), note=fields.text("note"),
             )
         )  # fmt: skip
     return out
-
-
-def _at(fields: Fields) -> Vec2:
-    spot = fields.get("at")
-    return (0.0, 0.0) if spot is None else spot.vector2()
 
 
 def _on_side(fields: Fields, sides: int) -> int | None:
