@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 from handbarrow.design.read_context import Context, Kept
 from handbarrow.design.read_motions import read_copies
@@ -23,6 +24,10 @@ PART_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,59}", re.ASCII)
 KEYS = {
     "run": RUN_KEYS, "plate": PLATE_KEYS, "sheet": SHEET_KEYS, "bought": BOUGHT_KEYS, "wheel": WHEEL_KEYS,
     "bolted": BOLTED_KEYS, "panel": PANEL_KEYS, "strap": STRAP_KEYS,
+}  # fmt: skip
+READERS: dict[str, Callable[[Context, Fields], Run | PlateShape | Sheet | Panel | Strap | Bought]] = {
+    "run": read_run, "plate": read_plate, "sheet": read_sheet, "bought": read_bought, "wheel": read_bought,
+    "bolted": read_bought, "panel": read_panel, "strap": read_strap,
 }  # fmt: skip
 MARKS = (
     ("run", ("points", "steps")), ("plate", ("outline",)),
@@ -64,7 +69,7 @@ def _part(name: str, value: Spot, context: Context) -> Part:
     kind = _kind(value, context)
     fields = value.fields((*KEYS[kind or "bought"], *COMMON_KEYS)) if kind or not value.is_map else Fields(value, {})
     on = fields.get("on")
-    shape = _shape(kind, fields, context)
+    shape = READERS[kind](context, fields) if kind else Bought(item="")
     bolted = shape.bolted if isinstance(shape, Bought) else None
     held = bolted.through if bolted else ()
     return Part(
@@ -76,20 +81,6 @@ def _part(name: str, value: Spot, context: Context) -> Part:
         on=held if on is None else context.targets(targets_of(on)),
         note=fields.text("note"),
     )
-
-
-def _shape(kind: str | None, fields: Fields, context: Context) -> Run | PlateShape | Sheet | Panel | Strap | Bought:
-    if kind == "run":
-        return read_run(context, fields)
-    if kind == "plate":
-        return read_plate(context, fields)
-    if kind == "sheet":
-        return read_sheet(context, fields)
-    if kind == "panel":
-        return read_panel(context, fields)
-    if kind == "strap":
-        return read_strap(context, fields)
-    return read_bought(context, fields) if kind else Bought(item="")
 
 
 def _kind(value: Spot, context: Context) -> str | None:
