@@ -10,6 +10,7 @@ from typing import Literal
 
 from handbarrow.laws.geometry.path import Vec2, Vec3
 from handbarrow.laws.geometry.section import Section
+from handbarrow.laws.hardware.nuts import NutKind
 from handbarrow.laws.materials.soft import Soft
 
 __all__ = [
@@ -244,7 +245,7 @@ class Bolted:
 
     through: tuple[Target, ...]
     thread: str
-    nut: Literal["lock", "plain", "thin", "welded", "tapped"] = "lock"
+    nut: NutKind = "lock"
     washers: int = 2
     full_thread: bool = False
     undrawn: float = 0.0

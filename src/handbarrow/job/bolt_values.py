@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+
+from handbarrow.laws.hardware.nuts import NutKind
 
 __all__ = ["Clamped", "Fastener", "FastenerItem"]
 
@@ -53,7 +54,7 @@ class Fastener:
     clamped: tuple[Clamped, ...]
     washers: int
     washer: float
-    nut: Literal["lock", "plain", "thin", "welded", "tapped"]
+    nut: NutKind
     nut_height: float
     showing: float
     items: tuple[FastenerItem, ...]
