@@ -16,6 +16,7 @@ from handbarrow.job.sheet_findings import sheet_findings
 from handbarrow.job.sheet_values import RolledSizes, SheetFold, SheetJob
 from handbarrow.job.values import JobHole, JobPart
 from handbarrow.laws.folding.flat_part import FlatPart
+from handbarrow.laws.folding.uses import outside_reach
 from handbarrow.laws.geometry.path import Floats, Vec2, Vec3, vec3
 from handbarrow.laws.geometry.polygon import area_and_centroid
 from handbarrow.laws.geometry.section_properties import STEEL_DENSITY_KG_MM3
@@ -74,7 +75,7 @@ def _folds(flat: FlatPart, steps: dict[tuple[int, int], tuple[int, bool]]) -> tu
         side = flat.sides[line.side]
         order, over = steps.get((line.side, line.number), (0, False))
         beyond = side.strip.flats[line.number + 1]
-        reach = (line.radius + flat.thickness) * min(math.tan(abs(line.mark.angle_rad) / 2), 1.0)
+        reach = outside_reach(line.mark.angle_rad, line.radius + flat.thickness)
         out.append(
             SheetFold(
                 number=number, order=order, side=line.side + 1, start=line.start, end=line.end,
@@ -92,8 +93,7 @@ def _next_reach(flat: FlatPart, side: int, number: int) -> float:
     folds = flat.sides[side].strip.folds
     if number >= len(folds):
         return 0.0
-    fold = folds[number]
-    return (fold.radius + flat.thickness) * min(math.tan(abs(fold.angle_rad) / 2), 1.0)
+    return outside_reach(folds[number].angle_rad, folds[number].radius + flat.thickness)
 
 
 def _rolled(shape: Sheet, thickness: float) -> RolledSizes | None:
