@@ -18,6 +18,7 @@ from handbarrow.laws.cutting.sheets import (
     UsedSheet,
     plan_sheets,
 )
+from handbarrow.laws.geometry.polygon import area_and_centroid
 from handbarrow.laws.geometry.section_properties import STEEL_DENSITY_KG_MM3
 from handbarrow.workshop.values import StockItem, StockSheet, Workshop
 
@@ -52,8 +53,12 @@ def plan_sheet_cutting(parts: Sequence[JobPart], workshop: Workshop, units: int)
         if not item.sheets:
             findings.append(_none_on_sale(label))
             continue
-        fit = [part for part in members if _fits(part, item, workshop)]
-        findings += [_too_large(part, item) for part in members if part not in fit]
+        fit = []
+        for part in members:
+            if _fits(part, item, workshop):
+                fit.append(part)
+            else:
+                findings.append(_too_large(part, item))
         if fit:
             made = _planned(fit, item, workshop, units)
             sheets += made[0]
@@ -109,16 +114,11 @@ def _cut(
         (wish, across), part = wishes[number], fit[number]
         length, width = (wish.width, wish.length) if turned else (wish.length, wish.width)
         pieces.append(SheetPiece(part=part.id, x=x, y=y, length=length, width=width, turned=turned != across))
-        area += _blank_area(part)
+        area += abs(area_and_centroid(part.outline)[0])
     return CutSheet(
         stock=item.label, length=size.length, width=size.width, count=used.count, pieces=tuple(pieces),
         cuts=used.cuts, used=area / (size.length * size.width), price=size.price,
     )  # fmt: skip
-
-
-def _blank_area(part: JobPart) -> float:
-    ring = part.outline
-    return abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(ring, (*ring[1:], ring[0]), strict=True))) / 2
 
 
 def _bound(plan: SheetPlan, item: StockItem, currency: str) -> CuttingBound:
