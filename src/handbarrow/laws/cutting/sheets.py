@@ -128,7 +128,7 @@ def plan_sheets(wishes: Sequence[SheetWish], sizes: Sequence[SheetSize], rule: S
     )  # fmt: skip
 
 
-Columns = list[tuple["_Column", int]]
+Columns = list[tuple[_Column, int]]
 
 
 def _cost(plan: Columns | None, sizes: Sequence[SheetSize]) -> float:
@@ -191,18 +191,15 @@ def _grid(size: SheetSize, pieces: Sequence[Rectangle], rule: SheetCutting) -> G
 
 # ------------------------------------------------------------------------------------------------ columns
 def _first(grids: Sequence[Grid], pieces: Sequence[Rectangle]) -> list[_Column]:
-    """One pattern full of each piece alone, for each size."""
+    """For each size one pattern full of each piece alone, and one of most area."""
+    alone = [[float(j == k) for j in range(len(pieces))] for k in range(len(pieces))]
+    areas = [float(p.length * p.width) for p in pieces]
     out = []
     for size, grid in enumerate(grids):
-        for k in range(len(pieces)):
-            worth = [float(j == k) for j in range(len(pieces))]
+        for worth in (*alone, areas):
             found = best_pattern(grid, worth)[1]
             if found.pieces:
                 out.append(_Column(size, found, found.counts(len(pieces))))
-        areas = [float(p.length * p.width) for p in pieces]
-        found = best_pattern(grid, areas)[1]
-        if found.pieces:
-            out.append(_Column(size, found, found.counts(len(pieces))))
     return out
 
 
