@@ -8,10 +8,10 @@ from handbarrow.design.read_context import Context, refuse_kind
 from handbarrow.design.read_motions import square_directions
 from handbarrow.design.read_plates import own_x, read_outline
 from handbarrow.design.read_targets import targets_of
-from handbarrow.design.soft_shapes import RAW_EDGE, Hung, OnPanel, Panel, PanelEdges, Side, Strap, StrapEnd
+from handbarrow.design.soft_shapes import RAW_EDGE, Hung, OnKind, OnPanel, Panel, PanelEdges, Side, Strap, StrapEnd
 from handbarrow.language import said
 from handbarrow.laws.geometry.path import Vec2
-from handbarrow.laws.sewing.edges import ClothEdge
+from handbarrow.laws.sewing.edges import ClothEdge, EdgeKind
 from handbarrow.reading.limits import NOT_NEGATIVE, POSITIVE, Limits
 from handbarrow.reading.spot import Fields, Spot
 
@@ -111,7 +111,7 @@ def _edge(spot: Spot) -> ClothEdge:
     under = None
     if "turned under" in fields:
         under = fields.number("turned under", "length", width, Limits(0.0, width, above=True))
-    return ClothEdge(kind=cast("object", given[0]), width=width, turn_under=under)  # type: ignore[arg-type]
+    return ClothEdge(kind=cast("EdgeKind", given[0]), width=width, turn_under=under)
 
 
 def _all_on(spot: Spot, size: Vec2 | None) -> tuple[OnPanel, ...]:
@@ -146,7 +146,7 @@ def _on(spot: Spot, size: Vec2 | None) -> OnPanel:
                 fix=said("change its place or its size"),
             )
     return OnPanel(
-        kind=cast("object", given[0]), at=place, size=extent, rows=fields.whole("rows", 1, 0, 12),  # type: ignore[arg-type]
+        kind=cast("OnKind", given[0]), at=place, size=extent, rows=fields.whole("rows", 1, 0, 12),
         note=fields.text("note"),
     )  # fmt: skip
 

@@ -8,10 +8,11 @@ from typing import Literal
 from handbarrow.laws.geometry.path import Vec2, Vec3
 from handbarrow.laws.sewing.edges import ClothEdge
 
-__all__ = ["RAW_EDGE", "Hung", "OnPanel", "Panel", "PanelEdges", "Side", "Strap", "StrapEnd", "tied"]
+__all__ = ["RAW_EDGE", "Hung", "OnKind", "OnPanel", "Panel", "PanelEdges", "Side", "Strap", "StrapEnd", "tied"]
 
 RAW_EDGE = ClothEdge()
 Side = Literal["head", "foot", "left", "right"]
+OnKind = Literal["pocket", "window", "eyelet", "patch", "row"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,7 +66,7 @@ class OnPanel:
         note: What to say of it.
     """
 
-    kind: Literal["pocket", "window", "eyelet", "patch", "row"]
+    kind: OnKind
     at: Vec2
     size: Vec2
     rows: int = 1

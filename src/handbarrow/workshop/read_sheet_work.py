@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from typing import Literal, cast
 
 from handbarrow.language import said
 from handbarrow.laws.folding.folder import Folder
@@ -35,7 +36,7 @@ def read_sheet_work(folder: Spot | None, cutting: Spot | None) -> SheetWork:
     by = fields.choice("by", ("shears", "saw", "disc"), "shears")
     return replace(
         work,
-        cut_by=by,  # type: ignore[arg-type]
+        cut_by=cast("Literal['shears', 'saw', 'disc']", by),
         kerf=fields.number("kerf", "length", 0.0 if by == "shears" else 2.0, KERFS),
         trim=fields.number("trim", "length", 0.0, KERFS),
         longest_cut=fields.maybe("longest", "length", POSITIVE),

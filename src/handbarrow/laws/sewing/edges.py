@@ -9,6 +9,7 @@ __all__ = [
     "SEAM_ALLOWANCES",
     "ClothEdge",
     "ClothPanel",
+    "EdgeKind",
     "cut_panel",
     "edge_takes",
     "finished_panel",
