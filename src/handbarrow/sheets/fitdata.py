@@ -8,7 +8,7 @@ from typing import Any
 
 from handbarrow.design.values import Target
 from handbarrow.job.fitup_values import FitCheck, FitJoint, Place, Weldment
-from handbarrow.sheets.jsonnumbers import num, nums
+from handbarrow.sheets.jsonnumbers import num, nums, opt
 
 __all__ = ["fit_up_document"]
 
@@ -58,7 +58,7 @@ def _joint(joint: FitJoint) -> Json:
             "kind": weld.kind,
             "all_round": weld.all_round,
             "sides": weld.sides,
-            "length": None if weld.length is None else num(weld.length),
+            "length": opt(weld.length),
             "throat": num(weld.throat),
             "tacks": weld.tacks,
             "strength": "not checked",

@@ -21,6 +21,7 @@ from handbarrow.sheets.fastenerdata import fastener_document
 from handbarrow.sheets.jsonnumbers import fine as _fine
 from handbarrow.sheets.jsonnumbers import num as _num
 from handbarrow.sheets.jsonnumbers import nums as _nums
+from handbarrow.sheets.jsonnumbers import opt as _opt
 from handbarrow.sheets.jsontext import job_text
 from handbarrow.sheets.pulldata import pull_document
 from handbarrow.sheets.schema import job_schema, schema_text
@@ -112,10 +113,6 @@ def _strength(job: Job) -> Json:
 
 
 # ------------------------------------------------------------------------------------------------ numbers
-def _opt(value: float | None) -> float | int | None:
-    return None if value is None else _num(value)
-
-
 def _deg(value_rad: float) -> float | int:
     return _num(math.degrees(value_rad))
 

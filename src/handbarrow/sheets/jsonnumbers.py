@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
-__all__ = ["fine", "num", "nums"]
+__all__ = ["fine", "num", "nums", "opt"]
 
 
 def num(value: float, digits: int = 6) -> float | int:
@@ -16,6 +16,11 @@ def num(value: float, digits: int = 6) -> float | int:
     if not math.isfinite(out):
         raise ValueError(f"a number of the job is not finite: {value!r}")
     return out
+
+
+def opt(value: float | None) -> float | int | None:
+    """Round what may be missing."""
+    return None if value is None else num(value)
 
 
 def nums(values: Iterable[float]) -> list[float | int]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from handbarrow.job.ride_values import Borne, RideFound, Stand, Three
-from handbarrow.sheets.jsonnumbers import num, nums
+from handbarrow.sheets.jsonnumbers import num, nums, opt
 
 __all__ = ["ride_document"]
 
@@ -41,9 +41,9 @@ def ride_document(found: RideFound) -> Json:
                 {
                     "name": one.path.name,
                     "force": num(one.force_n),
-                    "power": None if one.power_w is None else num(one.power_w),
+                    "power": opt(one.power_w),
                     "people": one.people,
-                    "steady": None if one.steady_mm_s is None else num(one.steady_mm_s),
+                    "steady": opt(one.steady_mm_s),
                 }
                 for one in found.efforts
             ],

@@ -7,7 +7,7 @@ from typing import Any
 
 from handbarrow.job.sheet_values import CutSheet, SheetFold, SheetJob
 from handbarrow.job.values import CuttingPlan, JobPart
-from handbarrow.sheets.jsonnumbers import fine, num, nums
+from handbarrow.sheets.jsonnumbers import fine, num, nums, opt
 from handbarrow.workshop.sheet_values import SheetWork
 
 __all__ = ["blank_document", "sheet_cutting_documents"]
@@ -20,7 +20,7 @@ def blank_document(part: JobPart) -> Json:
     xs, ys = zip(*part.outline, strict=True)
     out: Json = {
         "outline": [nums(point) for point in part.outline],
-        "thickness": None if part.thickness is None else num(part.thickness),
+        "thickness": opt(part.thickness),
         "corner_radius": num(part.corner_radius),
         "length": num(max(xs) - min(xs)),
         "width": num(max(ys) - min(ys)),
@@ -91,5 +91,5 @@ def _sheet(sheet: CutSheet, work: SheetWork, copies: dict[str, int]) -> Json:
         "cuts": [nums(cut) for cut in sheet.cuts],
         "left": 0.0,
         "used": fine((sheet.used,))[0],
-        "price": None if sheet.price is None else num(sheet.price),
+        "price": opt(sheet.price),
     }

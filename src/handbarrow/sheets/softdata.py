@@ -8,7 +8,7 @@ from typing import Any
 from handbarrow.job.soft_rolls import RollPlan, roll_plans
 from handbarrow.job.soft_values import PanelWork, Seam, StrapWork
 from handbarrow.job.values import Job
-from handbarrow.sheets.jsonnumbers import num, nums
+from handbarrow.sheets.jsonnumbers import num, nums, opt
 
 __all__ = ["roll_bounds", "roll_documents", "soft_document"]
 
@@ -50,7 +50,7 @@ def _strap(work: StrapWork) -> Json:
         "pieces": [
             {
                 "cut": num(piece.cut), "finished": num(piece.finished), "count": piece.count, "edge": piece.edge,
-                "gauge": None if piece.gauge is None else num(piece.gauge),
+                "gauge": opt(piece.gauge),
             }
             for piece in work.pieces
         ],

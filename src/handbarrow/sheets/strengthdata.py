@@ -6,7 +6,7 @@ from typing import Any
 
 from handbarrow.job.clearance import Clearance, Room
 from handbarrow.job.frame_values import Check, LoadedCase, Strength, Worst
-from handbarrow.sheets.jsonnumbers import num, nums
+from handbarrow.sheets.jsonnumbers import num, nums, opt
 
 __all__ = ["strength_document"]
 
@@ -61,10 +61,10 @@ def _check(check: Check, worst: Worst | None) -> Json:
     out: Json = {
         "id": check.id,
         "title": check.title,
-        "value": None if check.value is None else num(check.value),
-        "limit": None if check.limit is None else num(check.limit),
+        "value": opt(check.value),
+        "limit": opt(check.limit),
         "unit": check.unit,
-        "margin": None if check.margin is None else num(check.margin),
+        "margin": opt(check.margin),
         "verdict": check.verdict,
         "rule": check.rule,
         "assumes": check.assumes,
