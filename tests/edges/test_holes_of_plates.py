@@ -4,17 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from handbarrow.design.reader import read_design
+from bolted_parts import worked_out
 from handbarrow.findings import Finding
-from handbarrow.job.build import build_job
-from handbarrow.workshop.reader import read_workshop
 
-SHOP = """\
-handbarrow: workshop 1
-name: Test shop
-stock:
-  tube 26.9x2.3: {steel: S235JR, lengths: [{length: 6000, price: 12}]}
-"""
 DESIGN = """\
 handbarrow: design 1
 name: Plate
@@ -34,11 +26,8 @@ parts:
 
 
 def told(line: str) -> list[Finding]:
-    source, findings = read_design(DESIGN + f"    {line}\n", "plate.yaml")
-    shop, told_of_shop, _ = read_workshop(SHOP, "shop.yaml")
-    assert source is not None and shop is not None, [*findings, *told_of_shop]
-    _, found = build_job(source, shop, 1, with_cutting=False)
-    return [f for f in findings + found if f.code == "hole-outside-part"]
+    _, found = worked_out(DESIGN + f"    {line}\n")
+    return [finding for finding in found if finding.code == "hole-outside-part"]
 
 
 def test_a_hole_beside_its_plate_is_told_with_how_far() -> None:
