@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
+from handbarrow.drawings.ink import Fill
 from handbarrow.drawings.model import FINE, MEDIUM, NUMBER, WORD, Drawing, Point, Stroke, Text
 from handbarrow.drawings.words import ALT, DRAWN
 from handbarrow.job.tube_choices import Tried, front
@@ -28,7 +29,8 @@ def choice_chart(found: Sequence[Tried], drawn: Mapping[str, str], currency: str
         currency: Of the prices.
     """
     known = [one for one in found if one.can_be_made and one.mass_kg is not None and one.margin is not None]
-    alt = ALT["choices"].format(count=len(known), best=len(front(found)))
+    best = front(found)
+    alt = ALT["choices"].format(count=len(known), best=len(best))
     if not known:
         none = Text(x=WIDTH / 2, y=HEIGHT / 2, string=DRAWN["choices_none"], anchor="middle")
         return Drawing(width=WIDTH, height=HEIGHT, words=(none,), alt=alt, name="choices")
@@ -38,9 +40,7 @@ def choice_chart(found: Sequence[Tried], drawn: Mapping[str, str], currency: str
     def at(one: Tried) -> Point:
         return _place(one.mass_kg or 0.0, one.margin or 0.0, across, up)
 
-    strokes = [*_frame(across, up)]
-    words = [*_scale(across, up)]
-    best = front(known)
+    strokes, words = _frame(across, up), _scale(across, up)
     for one in known:
         strokes.append(_circle(at(one), DOT, fill="black" if one in best else "none"))
     for one in known:
@@ -110,7 +110,7 @@ def _scale(across: Axis, up: Axis) -> list[Text]:
     return words
 
 
-def _circle(at: Point, radius: float, fill: str = "none") -> Stroke:
+def _circle(at: Point, radius: float, fill: Fill = "none") -> Stroke:
     turns = [2 * math.pi * k / 24 for k in range(24)]
     points = tuple((at[0] + radius * math.cos(a), at[1] + radius * math.sin(a)) for a in turns)
-    return Stroke(points=points, weight=FINE, closed=True, fill="black" if fill == "black" else "none", layer="marks")
+    return Stroke(points=points, weight=FINE, closed=True, fill=fill, layer="marks")

@@ -7,7 +7,6 @@ from dataclasses import replace
 from itertools import pairwise
 
 from handbarrow.design.soft_shapes import OnPanel, Panel
-from handbarrow.drawings.contours import Vertex
 from handbarrow.drawings.dxf_document import DxfFile
 from handbarrow.drawings.ink import FINE, HEAVY, MEDIUM, WORD, Point, Stroke, Text
 from handbarrow.drawings.marking import Marked, Running, distinct, set_out
@@ -147,7 +146,7 @@ def _upright(points: tuple[Vec2, ...]) -> bool:
 def _few(outline: tuple[Vec2, ...]) -> list[Vec2]:
     """So many points of an outline that their numbers have room."""
     step = -(-len(outline) // MOST_NUMBERS * 2) if len(outline) > MOST_NUMBERS else 1
-    return list(outline[:: max(step, 1)])
+    return list(outline[::step])
 
 
 def _named(work: PanelWork, lie: _Lie) -> Iterator[tuple[Text, tuple[Point, ...]]]:
@@ -173,7 +172,7 @@ def panel_dxf(work: PanelWork) -> bytes:
     out = DxfFile()
     for layer in ("cut", "fold", "stitch", "mark"):
         out.add_layer(layer)
-    out.polyline([(v.x, v.y, v.bulge) for v in (Vertex(x, y) for x, y in work.cut_outline)], "cut", closed=True)
+    out.polyline(work.cut_outline, "cut", closed=True)
     for line in work.lines:
         for a, b in pairwise(line.points):
             out.line(a, b, line.kind)

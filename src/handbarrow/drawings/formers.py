@@ -107,16 +107,16 @@ def _arc(bend: PulledBend, radius: float) -> Floats:
 def _words(job: Job, title: str, bend: PulledBend, on: OnPaper) -> tuple[Text, ...]:
     shown = job.workshop.shown
     lines = (
-        (0.0, DRAWN["former_start"], WORD),
-        (bend.pulled_rad / 2, DRAWN["former_face"].format(part=title, radius=shown.length(bend.face)), WORD),
-        (bend.pulled_rad, DRAWN["former_stop"].format(angle=f"{math.degrees(bend.pulled_rad):.1f}"), WORD),
+        (0.0, DRAWN["former_start"]),
+        (bend.pulled_rad / 2, DRAWN["former_face"].format(part=title, radius=shown.length(bend.face))),
+        (bend.pulled_rad, DRAWN["former_stop"].format(angle=f"{math.degrees(bend.pulled_rad):.1f}")),
     )
     out = []
-    for turn, text, size in lines:
+    for turn, text in lines:
         place = max(bend.face - TICK - 8.0, 0.5 * bend.face)
         ((x, y),) = on(_at(bend, place, np.array([turn])))
         lean = math.remainder(turn, 2 * math.pi)
         upright = lean if abs(lean) <= math.pi / 2 else lean - math.copysign(math.pi, lean)
         anchor: Anchor = "start" if turn == 0 else "middle"
-        out.append(Text(x=x, y=y, string=text, size=size, anchor=anchor, rotation_rad=upright))
+        out.append(Text(x=x, y=y, string=text, size=WORD, anchor=anchor, rotation_rad=upright))
     return tuple(out)

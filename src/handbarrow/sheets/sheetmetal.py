@@ -77,19 +77,19 @@ def _layout(job: Job, sheet: CutSheet, number: int, across: float) -> Block:
 
 
 def _cuts(sheet: CutSheet, shown: Shown) -> Block:
-    """Cuts in their order, in two columns of a table."""
+    """Cuts in their order, three beside each other in a row of the table."""
     cells = []
     for number, (x0, y0, _, y1) in enumerate(useful_cuts(sheet), start=1):
         level = abs(y1 - y0) < 0.1
         cells.append((str(number), SHEETMETAL["along" if level else "across"], shown.column(y0 if level else x0)))
-    half = math.ceil(len(cells) / 3)
+    third = math.ceil(len(cells) / 3)
     at = SHEETMETAL["at"].format(unit=shown.length_unit)
     one = [(SHEETMETAL["cut"], 0, "r"), (SHEETMETAL["way"], 0.6, "l"), (at, 1.2, "r")]
     rows: list[list[Cell]] = []
-    for k in range(half):
+    for first in range(third):
         row: list[Cell] = []
-        for start in (0, half, 2 * half):
-            found = cells[start + k] if start + k < min(len(cells), start + half) else ("", "", "")
+        for k in (first, first + third, first + 2 * third):
+            found = cells[k] if k < len(cells) else ("", "", "")
             row += [found[0], found[1], strong(found[2]) if found[2] else ""]
         rows.append(row)
     return table([*one, *one, *one], rows)
