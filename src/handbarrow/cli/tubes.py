@@ -10,7 +10,7 @@ import sys
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
@@ -31,7 +31,7 @@ MOST_BUILT = 12
 Roles = Mapping[str, str]
 
 
-class Asked:
+class Asked(NamedTuple):
     """What was asked for.
 
     Attributes:
@@ -40,14 +40,15 @@ class Asked:
         most: At most so many combinations.
         jobs: Processes; 0: one for each core.
         cluster: Address of a Dask scheduler, or empty.
-        into: A table of all that was tried (CSV), or a chart (SVG); None: neither.
+        into: Tables (CSV) and charts (SVG) of all that was tried.
     """
 
-    def __init__(
-        self, roles: Sequence[str], whole: bool, most: int, jobs: int, cluster: str, into: Sequence[Path]
-    ) -> None:
-        """Keep it."""
-        self.roles, self.whole, self.most, self.jobs, self.cluster, self.into = roles, whole, most, jobs, cluster, into
+    roles: Sequence[str]
+    whole: bool
+    most: int
+    jobs: int
+    cluster: str
+    into: Sequence[Path]
 
 
 def answer(design: Path, workshop: Path, asked: Asked, *, as_json: bool) -> int:
