@@ -15,7 +15,7 @@ from handbarrow.design.values import Bought, Part
 from handbarrow.job.frame_values import Subject
 from handbarrow.job.soft_values import PanelWork
 from handbarrow.language import Said, said
-from handbarrow.laws.geometry.path import Centreline, Floats, sample
+from handbarrow.laws.geometry.path import Centreline, Floats, sample, spaced_evenly
 from handbarrow.laws.geometry.rigid import moved
 from handbarrow.laws.sewing.membrane import Cloth, LoopStay, SlungBed, patch_loads, slung_bed
 
@@ -271,9 +271,8 @@ def room_under(job: Subject, panel: Panel, case: BedCase | None) -> tuple[float,
 def _dense(line: Centreline) -> Floats:
     """Points along a run, close to each other."""
     points = sample(line)
-    along = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(points, axis=0), axis=1))])
-    places = np.linspace(0.0, along[-1], max(2, int(along[-1] / STEP)))
-    return np.column_stack([np.interp(places, along, points[:, k]) for k in range(3)])
+    whole = float(np.cumsum(np.linalg.norm(np.diff(points, axis=0), axis=1))[-1])
+    return spaced_evenly(points, max(2, int(whole / STEP)))
 
 
 def _between(case: BedCase | None, u: Floats, v: Floats) -> Floats:

@@ -10,12 +10,12 @@ from typing import cast
 
 import numpy as np
 
-from handbarrow.design.soft_shapes import OnPanel, Panel, Strap
+from handbarrow.design.soft_shapes import OnPanel, Panel, Side, Strap
 from handbarrow.design.values import Member, Part, Product
 from handbarrow.findings import Finding, Severity
 from handbarrow.job.soft_values import FoldLine, PanelWork, Seam, SeamKind, Station
 from handbarrow.language import said
-from handbarrow.laws.geometry.path import Floats, Vec2, Vec3, sample, vec3
+from handbarrow.laws.geometry.path import Floats, Vec2, Vec3, sample, spaced_evenly, vec3
 from handbarrow.laws.geometry.polygon import area_and_centroid
 from handbarrow.laws.sewing.develop import FlatStrip, develop_strip, offset_outline
 from handbarrow.laws.sewing.edges import ClothEdge, edge_takes, hem_lines
@@ -24,7 +24,7 @@ from handbarrow.workshop.values import Workshop
 
 __all__ = ["panel_work", "sewn"]
 
-SIDES = ("right", "foot", "left", "head")
+SIDES: tuple[Side, ...] = ("right", "foot", "left", "head")
 """Edges in the order of the outline, from the corner at the named end on the right."""
 BOW_STEPS = 100
 BEND_CHORD = math.radians(2.0)
@@ -58,7 +58,7 @@ def panel_work(part: Part, panel: Panel, product: Product, workshop: Workshop) -
         outline, owner = _strip_outline(strip)
         space = _in_space(curves, strip)
         findings += [_twisted(part, strip)] if strip.twist_rad > TWISTED else []
-    edges = [panel.edges.of(SIDES[k]) for k in owner]  # type: ignore[arg-type]
+    edges = [panel.edges.of(SIDES[k]) for k in owner]
     takes = [edge_takes(edge) for edge in edges]
     cut = offset_outline(outline, takes)
     seams = tuple(_seams(panel, outline, owner, product))
@@ -104,7 +104,7 @@ def _bows(panel: Panel, product: Product) -> tuple[Floats, Floats] | None:
 
 def _outer(member: Member) -> Floats:
     """Points along a bow where the cloth lies on it: outside its curve."""
-    points = _even(sample(member.centreline, BEND_CHORD))
+    points = spaced_evenly(sample(member.centreline, BEND_CHORD), BOW_STEPS + 1)
     chord = points[-1] - points[0]
     away = points.mean(axis=0) - (points[0] + points[-1]) / 2
     if float(np.linalg.norm(chord)) < 1e-9 or float(np.linalg.norm(np.cross(chord, away))) < 1e-6:
@@ -117,13 +117,6 @@ def _outer(member: Member) -> Floats:
     sign = np.sign(float(((points - middle) * out).sum()))
     moved: Floats = points + sign * out * member.section.outside / 2
     return moved
-
-
-def _even(points: Floats) -> Floats:
-    """Points at even distances along a line."""
-    along = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(points, axis=0), axis=1))])
-    places = np.linspace(0.0, along[-1], BOW_STEPS + 1)
-    return np.column_stack([np.interp(places, along, points[:, k]) for k in range(3)])
 
 
 def _strip_outline(strip: FlatStrip) -> tuple[Floats, list[int]]:
@@ -176,7 +169,7 @@ def _lines(outline: Floats, edges: Sequence[ClothEdge], rectangle: bool) -> Iter
 def _seams(panel: Panel, outline: Floats, owner: Sequence[int], product: Product) -> Iterator[Seam]:
     lengths = np.linalg.norm(np.roll(outline, -1, axis=0) - outline, axis=1)
     for k, side in enumerate(SIDES):
-        edge = panel.edges.of(side)  # type: ignore[arg-type]
+        edge = panel.edges.of(side)
         length = float(sum(lengths[i] for i in range(len(owner)) if owner[i] == k))
         if edge.kind != "raw" and length > 0:
             kind: SeamKind = "seam" if edge.kind == "seam" else "hem"

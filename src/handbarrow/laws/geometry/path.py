@@ -36,6 +36,7 @@ __all__ = [
     "length",
     "rotation",
     "sample",
+    "spaced_evenly",
     "to_steps",
     "transformed",
     "vec3",
@@ -393,6 +394,13 @@ def sample(line: Centreline, chord_rad: float = math.radians(7.5)) -> Floats:
         spoke = place.tangents_in[k] - place.centres[k]
         out.append(place.centres[k] + np.cos(phi) * spoke + np.sin(phi) * np.cross(place.normals[k], spoke))
     return np.concatenate([*out, place.end[None]])
+
+
+def spaced_evenly(points: Floats, count: int) -> Floats:
+    """Return `count` points at even distances along a line through points (n, 3) [mm]. Source: plane geometry."""
+    along = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(points, axis=0), axis=1))])
+    places = np.linspace(0.0, along[-1], count)
+    return np.column_stack([np.interp(places, along, points[:, k]) for k in range(3)])
 
 
 def transformed(line: Centreline, transform: Matrix4) -> Centreline:
